@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import type { FromPage, TestSettings, ToPage } from '../../../src/core/wire/messages.ts';
 import { ChosenTest } from '../../../src/daemon/live/chosen-test.ts';
 import { Commands } from '../../../src/daemon/live/commands.ts';
@@ -114,7 +115,7 @@ describe('what a page asks for', () => {
   it('sets no zero and chooses no source while a recording runs', async () => {
     const { commands, done } = desk({ busy: true });
     expect(commands.do({ type: 'zero', do: 'take' })).toBeTypeOf('string');
-    expect(await commands.do({ type: 'source', do: 'choose', spec: 'hand:2' })).toMatch(/^A recording is running/);
+    expect(await commands.do({ type: 'source', do: 'choose', spec: 'hand:2' })).toBe(language.daemon.running.commands.aRecordingIsRunning);
     expect(done).toEqual([]);
   });
 
@@ -122,7 +123,7 @@ describe('what a page asks for', () => {
     const { commands, done, opening } = desk();
     expect(commands.do({ type: 'zero', do: 'clear' })).toBeNull();
     const first = commands.do({ type: 'source', do: 'choose', spec: 'hand:2' });
-    expect(await commands.do({ type: 'source', do: 'choose', spec: 'hand:3' })).toBe('Another source is being opened: wait for it.');
+    expect(await commands.do({ type: 'source', do: 'choose', spec: 'hand:3' })).toBe(language.daemon.running.commands.anotherSourceIsBeing);
     opening.let();
     expect(await first).toBeNull();
     expect(await commands.do({ type: 'source', do: 'choose', spec: 'none' })).toBe('No such source.');

@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import { Feed } from '../../../src/daemon/live/feed.ts';
 import { sourceMessage } from '../../../src/daemon/live/logger-view.ts';
 import { blockAt, HandSource, LOGGER } from '../stand.ts';
+
+const words = language.daemon.running.feed;
 
 const FINE = { ...LOGGER, channels: [{ ...LOGGER.channels[0]!, scale: 0.00001, range: [-0.3, 0.3] as const }] };
 
@@ -28,7 +31,7 @@ const times = (said: readonly [string, unknown][]): number[] => said.filter(([wh
 describe('the source in use', () => {
   it('connects, says who its logger is, and sends in its own time', async () => {
     const { feed, sources, said } = bench();
-    expect(feed.state).toEqual({ state: 'connecting', text: 'Starting.' });
+    expect(feed.state).toEqual({ state: 'connecting', text: words.starting });
     await feed.use('hand:1');
     expect(said).toEqual([['source', 'connecting'], ['source', 'connecting'], ['source', 'live']]);
     expect([feed.spec, feed.logger, feed.lastS]).toEqual(['hand:1', LOGGER, 0]);
@@ -106,7 +109,7 @@ describe('the source in use', () => {
 
   it('is none before one is opened, and after it is stopped', async () => {
     const { feed } = bench();
-    const none = [{ ok: false, text: 'No source is open.' }, null, null];
+    const none = [{ ok: false, text: words.noSourceIsOpen }, null, null];
     const answers = (): unknown[] => [feed.control({ do: 'switch', position: 'off' }), feed.line(), feed.port()];
     expect(answers()).toEqual(none);
     await feed.use('hand:1');
@@ -119,7 +122,7 @@ describe('the source in use', () => {
 describe('what pages hear of the source', () => {
   it('is its logger without what only the daemon needs, and no range that JSON cannot say', async () => {
     const { feed, sources } = bench();
-    expect(sourceMessage(feed)).toEqual({ type: 'source', spec: '', state: 'connecting', text: 'Starting.', logger: null });
+    expect(sourceMessage(feed)).toEqual({ type: 'source', spec: '', state: 'connecting', text: words.starting, logger: null });
     await feed.use('hand:1');
     expect(sourceMessage(feed)).toEqual({
       type: 'source', spec: 'hand:1', state: 'live', text: 'Sending.',

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import { sawDeadLead, takeZero, type ZeroConditions } from '../../../src/daemon/live/zero.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 
@@ -71,7 +72,7 @@ describe('setting zero', () => {
   it('leaves readings without volts out of the volts at the lead', () => {
     const some = block((timeS) => 0.1 + noise(timeS), 12);
     some.voltageV!.fill(Number.NaN, 0, 1000);
-    expect(takeZero(some, null, { ...CLAMP, leadWasDead: true }, AT)).toContain('12.0 V at the motor');
+    expect(takeZero(some, null, { ...CLAMP, leadWasDead: true }, AT)).toBe(language.pages.zero.volts(12));
     some.voltageV!.fill(Number.NaN);
     expect(takeZero(some, null, { ...CLAMP, leadWasDead: true }, AT)).toMatchObject({ readings: 2000 });
     expect(takeZero(block((timeS) => 0.1 + noise(timeS), 12), null, CLAMP, AT)).toMatchObject({ readings: 2000 });

@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { StartWatch } from '../../../src/daemon/recording/arming.ts';
 import { seeded, slice } from '../store/kit.ts';
 
+const words = language.daemon.running.arming;
 const NOW = new Date('2026-11-25T21:00:00Z');
 
 /** Normal noise (Box and Muller 1958) of one standard deviation. */
@@ -165,9 +167,9 @@ describe('any start', () => {
 
   it('is said as what is waited for', () => {
     const textOf = (startOn: ArmSettings['startOn']): string => new StartWatch(startOn).text;
-    expect(textOf({ kind: 'now' })).toBe('Armed: starts with the next reading.');
-    expect(textOf({ kind: 'time', at: '2026-11-25T22:00:00+01:00' })).toMatch(/^Armed: starts at 2026/);
-    expect(textOf({ kind: 'mark' })).toBe('Armed: starts at the next mark.');
-    expect(textOf({ kind: 'slope', slopeAPerS: -200 })).toMatch(/changes by more than 200 A\/s/);
+    expect(textOf({ kind: 'now' })).toBe(words.armedStartsWithThe);
+    expect(textOf({ kind: 'time', at: '2026-11-25T22:00:00+01:00' })).toBe(words.armedStartsAt('2026-11-25T22:00:00+01:00'));
+    expect(textOf({ kind: 'mark' })).toBe(words.armedStartsAtThe);
+    expect(textOf({ kind: 'slope', slopeAPerS: -200 })).toBe(words.armedStartsWhenTheCurrent(200));
   });
 });

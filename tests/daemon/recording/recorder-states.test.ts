@@ -1,9 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { StoreError } from '../../../src/daemon/store/files/store-error.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { blockAt, LOGGER } from '../stand.ts';
 import { desk, type Desk } from './desk.ts';
+
+const words = language.daemon.running.recorder;
 
 const AT_MARK: ArmSettings = { startOn: { kind: 'mark' }, beforeS: 2, stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
 const MARK = { timeS: 0.05, kind: 'note', label: 'here' } as const;
@@ -26,10 +29,10 @@ describe('a recorder that is armed', () => {
     const { recorder, said } = desk();
     expect(recorder.arm(AT_MARK)).toBeNull();
     expect(recorder.isArmed).toBe(true);
-    expect(said.at(-1)).toEqual({ type: 'recording', recording: null, armed: AT_MARK, text: 'Armed: starts at the next mark.' });
+    expect(said.at(-1)).toEqual({ type: 'recording', recording: null, armed: AT_MARK, text: language.daemon.running.arming.armedStartsAtThe });
     expect(recorder.arm(null)).toBeNull();
     expect(recorder.isArmed).toBe(false);
-    expect(said.at(-1)).toEqual({ type: 'recording', recording: null, armed: null, text: 'Not recording.' });
+    expect(said.at(-1)).toEqual({ type: 'recording', recording: null, armed: null, text: words.notRecording });
   });
 
   it('starts at the mark with the seconds before that were asked for', async () => {
@@ -40,7 +43,7 @@ describe('a recorder that is armed', () => {
     at.recorder.mark(MARK);
     await until(() => at.said.at(-1)!.recording !== null);
     expect(at.asked).toEqual([2]);
-    expect(at.said.at(-1)).toMatchObject({ armed: null, text: 'Recording.' });
+    expect(at.said.at(-1)).toMatchObject({ armed: null, text: words.recording });
     await at.recorder.stop('stopped');
   });
 
@@ -61,7 +64,7 @@ describe('a recorder that is armed', () => {
     at.facts.logger = null;
     at.recorder.mark(MARK);
     await until(() => at.refused.length > 0);
-    expect(at.refused).toEqual([expect.stringMatching(/no logger to record from/)]);
+    expect(at.refused).toEqual([words.thereIsNoLogger]);
     expect(at.said.at(-1)!.text).toBe(at.refused[0]);
   });
 
@@ -70,23 +73,23 @@ describe('a recorder that is armed', () => {
     at.recorder.arm({ ...AT_MARK, startOn: { kind: 'level', levelA: 5 } });
     for (let second = 0; second < 3; second++) at.feed(blockAt(second, 1000, 1000, () => 7));
     for (let second = 3; second < 5; second++) at.feed(blockAt(second, 1000, 1000, () => 1));
-    expect(at.said.map(({ text }) => text.includes('must fall below first'))).toEqual([false, true, false]);
+    expect(at.said.map(({ text }) => text === language.daemon.running.arming.armedTheCurrentIs('5.00 A'))).toEqual([false, true, false]);
   });
 });
 
 describe('a recorder that is recording', () => {
   it('starts no other, is not armed, and stops once', async () => {
     const { recorder, said, ends } = await recording();
-    expect(await recorder.start()).toBe('A recording is running already.');
-    expect(recorder.arm(AT_MARK)).toBe('A recording is running: stop it before another one is armed.');
+    expect(await recorder.start()).toBe(words.aRecordingIsRunningAlready);
+    expect(recorder.arm(AT_MARK)).toBe(words.aRecordingIsRunning);
     expect(recorder.arm(null)).toBeNull();
     expect(recorder.view).toMatchObject({ jobId: 'unfiled', startS: 0, samples: 100, title: '' });
     expect(recorder.startS).toBe(0);
     expect(await recorder.stop('stopped')).toBeNull();
     expect(recorder.startS).toBeNull();
-    expect(said.at(-1)).toMatchObject({ recording: null, text: 'Stopped.' });
-    expect(ends).toEqual([{ cause: 'stopped', text: 'Stopped.', samples: 100 }]);
-    expect(await recorder.stop('stopped')).toBe('No recording is running.');
+    expect(said.at(-1)).toMatchObject({ recording: null, text: words.stoppedTheTraceIs });
+    expect(ends).toEqual([{ cause: 'stopped', text: words.stoppedTheTraceIs, samples: 100 }]);
+    expect(await recorder.stop('stopped')).toBe(words.noRecordingIsRunning);
     expect(await recorder.stop('shutdown')).toBeNull();
   });
 
@@ -157,7 +160,7 @@ describe('a recorder that is recording', () => {
       throw new Error('No room for its facts.');
     };
     await at.recorder.stop('stopped');
-    expect(at.ends).toEqual([{ cause: 'stopped', text: 'The recording could not be closed cleanly. No room for its facts. It will be repaired when it is next opened.', samples: null }]);
+    expect(at.ends).toEqual([{ cause: 'stopped', text: words.theRecordingCouldNot('No room for its facts.'), samples: null }]);
     expect(at.recorder.message()).toMatchObject({ recording: null, text: at.ends[0]!.text });
   });
 });
@@ -177,7 +180,7 @@ describe('a recording that is about to start', () => {
     const at = desk({ held: false });
     at.facts.calibrations = () => Promise.reject(new Error('The folder cannot be read.'));
     at.feed(blockAt(0, 100));
-    expect(await at.recorder.start()).toBe('The recording cannot be started. The folder cannot be read.');
+    expect(await at.recorder.start()).toBe(words.theRecordingCannotBeStarted('The folder cannot be read.'));
     expect(at.recorder.busy).toBe(false);
     delete at.facts.calibrations;
     expect(await at.recorder.start()).toBeNull();

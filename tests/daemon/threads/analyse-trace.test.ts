@@ -17,7 +17,10 @@ describe('the analysis of a stored trace', () => {
   async function analysed<Result>(pieces: readonly (SampleBlock | Gap)[], about: Partial<TraceRecord>, request: Parameters<typeof analyseTrace>[1]): Promise<Result> {
     const path = join(folder, `t${made++}`);
     const writer = await TraceWriter.create(path, { ...emptyTraceRecord('t', '2026-03-02T08:00:00Z', 'test'), ...about }, { durable: false });
-    for (const piece of pieces) 'endS' in piece ? writer.gap(piece) : writer.append(piece);
+    for (const piece of pieces) {
+      if ('endS' in piece) writer.gap(piece);
+      else writer.append(piece);
+    }
     await writer.finish('stopped');
     const reader = await openTrace(path);
     try {

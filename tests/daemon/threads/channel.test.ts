@@ -1,6 +1,7 @@
 import { EventEmitter } from 'node:events';
 import type { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import { Channel } from '../../../src/daemon/threads/channel.ts';
 
 /** A thread in the hand of the test. */
@@ -68,7 +69,7 @@ describe('the channel to a thread', () => {
     threads[1]!.emit('message', { id: 2, value: 1 });
     expect(await next).toBe(1);
     threads[1]!.emit('exit');
-    expect(lost).toEqual(['out of memory', 'its thread ended']);
+    expect(lost).toEqual(['out of memory', language.daemon.running.channel.itsThreadEnded]);
   });
 
   it('that cannot take an order says so to the one who gave it', async () => {
@@ -90,7 +91,7 @@ describe('the channel to a thread', () => {
     await closed;
     threads[0]!.emit('exit');
     expect([threads[0]!.ended, lost, channel.runs]).toEqual([true, [], false]);
-    await expect(channel.ask('b')).rejects.toMatchObject({ code: 'closing', message: 'The daemon is closing.' });
+    await expect(channel.ask('b')).rejects.toMatchObject({ code: 'closing', message: language.daemon.running.channel.theDaemonIsClosing });
     channel.tell('c');
     expect(threads[0]!.posted).toHaveLength(1);
     expect(threads).toHaveLength(1);

@@ -1,4 +1,5 @@
 import { afterAll, describe, expect, it, onTestFinished } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import { createLiveActuation } from '../../../src/core/present/documents/document-motor.ts';
 import { createLiveDrain } from '../../../src/core/present/documents/document-night.ts';
 import type { LiveAnalysis } from '../../../src/core/analysis/live.ts';
@@ -73,7 +74,7 @@ describe('the thread of the live analysis', () => {
     const channel = new Channel<LiveOrder>({ start: () => startWorker('live-worker'), what: 'The live analysis' });
     onTestFinished(() => channel.close());
     channel.tell(ORDERS[0]!);
-    await expect(channel.ask({ do: 'result' })).rejects.toMatchObject({ code: 'internal', message: 'no analysis was started' });
+    await expect(channel.ask({ do: 'result' })).rejects.toMatchObject({ code: 'internal', message: language.daemon.running.liveWorker.noAnalysisWasStarted });
     channel.tell(restart('drain'));
     channel.tell({ do: 'samples', block: null as never });
     channel.tell({ do: 'samples', block: slice(all, 0, 100) });

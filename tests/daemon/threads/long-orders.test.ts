@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { language } from '../../../src/core/present/language.ts';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { placeAgainst } from '../../../src/core/analysis/compare/known-good/known-good.ts';
 import type { ActuationResult } from '../../../src/core/analysis/results.ts';
@@ -78,7 +79,7 @@ describe('a piece of long work', () => {
     const place = { do: 'place', path: at('after'), known } as const;
     expect(await work.run({ ...place, runLimitsA: null })).toEqual({ finding: 'normal', placements: placeAgainst(known, results[1]!) });
     expect(await work.run({ ...place, runLimitsA: [0.1, 0.2] })).toMatchObject({ finding: 'heavy' });
-    await expect(work.run({ do: 'learn', paths: [at('before'), at('flat')], circuit: 'side step' })).rejects.toThrow('The trace "flat one" holds no actuation');
+    await expect(work.run({ do: 'learn', paths: [at('before'), at('flat')], circuit: 'side step' })).rejects.toThrow('"flat one"');
   });
 
   it('reports as a page and as data, of traces whose test is known', async () => {
@@ -87,7 +88,7 @@ describe('a piece of long work', () => {
     const data = await work.run<string>({ ...report, asJson: true });
     expect(JSON.parse(data)).toMatchObject({ audience: 'file' });
     expect(await work.run<string>({ ...report, asJson: true, tolerance: 0.001 })).not.toBe(data);
-    await expect(work.run({ ...report, paths: [at('flat')], asJson: true })).rejects.toThrow('It is not known which test the trace "flat one" is of');
+    await expect(work.run({ ...report, paths: [at('flat')], asJson: true })).rejects.toThrow(language.daemon.running.longWorker.itIsNotKnown('flat one'));
     await expect(work.run({ ...report, paths: [at('nowhere')], asJson: true })).rejects.toMatchObject({ code: 'not-found' });
   });
 });
