@@ -20,7 +20,8 @@ import type { Motion } from '../../types.ts';
  * the bounds. Where the voltage itself comes up slowly, both channels are taken to be alike.
  */
 export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
-  const line = lineOf(pairing);
+  // where the supply may have held the current of the start, its volts follow the motor's and no resistance
+  const line = motion.certain ? lineOf(pairing) : null;
   if (line === null || line.low > -line.slope) return null;
   const { press, voltageV } = pairing;
   const openV = openVolts(line, pairing);
