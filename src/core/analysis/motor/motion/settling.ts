@@ -34,11 +34,12 @@ export function settle(envelope: Envelope, from: number, top: number, to: number
   // an exponential is down to the settled share after this many of its half-times
   const halfTimes = -Math.log2(INRUSH.settledShare);
   for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
-    const end = Math.min(last, k + Math.max(Math.round(LEVEL_S / CELL_S), k - from));
+    const asLongAgain = k + Math.max(Math.round(LEVEL_S / CELL_S), k - from);
+    const end = Math.min(last, asLongAgain);
     const aheadA = median(levelA.subarray(k, end));
     const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
     const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);
-    if (levelA[k] - aheadA <= bandA || k - summit >= halfTimes * halfCells) return { cell: k, halfCells };
+    if ((asLongAgain <= last && levelA[k] - aheadA <= bandA) || k - summit >= halfTimes * halfCells) return { cell: k, halfCells };
   }
   return { cell: last, halfCells: 0 };
 }
