@@ -20,6 +20,26 @@ describe('a contact that is known to be bad', () => {
     expect(result.actuations[0]?.dropouts).toHaveLength(3);
   });
 
+  // two stages of 80 Hz, 2 ms each: 31 ms are fifteen of them, and 1 ms after the contact has come back 9 % of the level shows (1 - e^-0.5 (1 + 0.5))
+  it('is seen behind a clamp that comes back as slowly as it fell, however many readings that takes', () => {
+    const rateHz = 20_000;
+    const n = noise(0.02);
+    const amps = broken([[2.5, 2.531]]);
+    const follows = 1 - Math.exp(-1 / (rateHz * 0.002));
+    let firstA = 0;
+    let shownA = 0;
+    const trace = draw(rateHz, 5, (t) => {
+      firstA += (amps(t) - firstA) * follows;
+      shownA += (firstA - shownA) * follows;
+      return shownA + n();
+    });
+    const { actuations } = analyseActuation(trace, {});
+    expect(actuations.map(({ finding }) => finding)).toEqual(['intermittent']);
+    expect(actuations[0]?.dropouts).toHaveLength(1);
+    expect(Math.abs((actuations[0]?.dropouts[0]?.start_s ?? 0) - 2.5)).toBeLessThan(2 * 0.002);
+    expect(Math.abs((actuations[0]?.dropouts[0]?.end_s ?? 0) - 2.531)).toBeLessThan(2 * 0.002);
+  });
+
   it('does not swallow a switch let go for 0.2 s where no break is too short for a hand', () => {
     const n = noise(0.02);
     const amps = broken([[2.3, 2.5]]);

@@ -1,9 +1,9 @@
 import { median, slopeOf } from '../../../stats.ts';
 import type { ActuationOptions } from '../../options.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import type { Press } from './presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { EDGE } from '../signal/levels.ts';
+import type { IndexRange } from '../types.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** How fast the sensor follows, as the recording shows it. */
@@ -16,6 +16,15 @@ export interface ClampSpeed {
   readonly known: boolean;
 }
 
+/** A stretch of current of one sign that a switch ended. */
+interface Driven extends IndexRange {
+  readonly sign: number;
+}
+
+interface Ended extends Driven {
+  readonly endsMidway: boolean;
+}
+
 /** Low-pass corner of the sensor, Hz; Infinity where it follows within a sample. */
 export function bandwidthOf({ followS }: ClampSpeed): number {
   return followS > 0 ? 1 / (2 * Math.PI * followS) : Infinity;
@@ -26,14 +35,14 @@ export function bandwidthOf({ followS }: ClampSpeed): number {
  * coil: L I/V of 1 mH and 4 A is 0.3 ms), so the reading's fall after the switch-off is the sensor's own step response. A diode or a
  * resistor across the motor lets the current run on and looks the same: what is read from the fall is the slowest the sensor can be.
  */
-export function clampSpeed(presses: readonly Press[], baseline: Baseline, sampling: Sampling, options: ActuationOptions): ClampSpeed {
+export function clampSpeed(presses: readonly Ended[], baseline: Baseline, sampling: Sampling, options: ActuationOptions): ClampSpeed {
   if (options.sensorBandwidthHz !== undefined) {
     const followS = 1 / (2 * Math.PI * options.sensorBandwidthHz);
     return { followS, atMostS: followS, known: true };
   }
   const falls: number[] = [];
   for (const press of presses) {
-    const fallS = fallAfter(press, baseline, sampling);
+    const fallS = press.endsMidway ? null : fallAfter(press, baseline, sampling);
     if (fallS !== null) falls.push(fallS);
   }
   if (falls.length === 0) return { followS: 0, atMostS: null, known: false };
@@ -44,8 +53,8 @@ export function clampSpeed(presses: readonly Press[], baseline: Baseline, sampli
 }
 
 /** Slope of the logarithm of the fall between 80 and 15 % of the level at the switch-off; null where it is hidden. */
-function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number | null {
-  if (press.endsMidway || press.endIndex - press.startIndex < 8) return null;
+export function fallAfter(press: Driven, baseline: Baseline, sampling: Sampling): number | null {
+  if (press.endIndex - press.startIndex < 8) return null;
   const deviationA = baseline.deviationA;
   let levelA = 0;
   const before = Math.min(12, press.endIndex - press.startIndex - 3);

@@ -1,5 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
-import { topOf } from '../signal/levels.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { fallAfter } from './clamp-speed.ts';
 import { PRESS } from '../settings.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import type { IndexRange } from '../types.ts';
@@ -16,20 +18,9 @@ const DIP_LASTS = 3.5;
  * a lost contact shows as nothing at all. What dips longer and stays above is a mechanism that runs free through its play.
  * No bound where no switch-off is seen.
  */
-export function longestDipOf(groups: readonly (readonly Pulse[])[], deviationA: Float32Array): number {
-  const falls: number[] = [];
-  for (const group of groups) {
-    const last = group[group.length - 1];
-    const levelA = median(deviationA.subarray(Math.max(last.startIndex, last.endIndex - 20), last.endIndex)) * last.sign;
-    let to = last.endIndex - 1;
-    while (to < deviationA.length && deviationA[to] * last.sign > 0.4 * levelA) to++;
-    let from = to;
-    while (from > last.startIndex && deviationA[from - 1] * last.sign < 0.8 * levelA) from--;
-    // a braking current pulls the clamp on past zero, and so faster through the same fall
-    const brakingA = topOf(deviationA, to, Math.min(deviationA.length, to + 4 * (to - from + 1)), -last.sign);
-    if (to < deviationA.length) falls.push((to - from + 1) / Math.log((0.8 * levelA + brakingA) / (0.4 * levelA + brakingA)));
-  }
-  return falls.length > 0 ? DIP_LASTS * median(falls) : Infinity;
+export function longestDipOf(groups: readonly (readonly Pulse[])[], baseline: Baseline, sampling: Sampling): number {
+  const fallsS = groups.flatMap((group) => fallAfter(group[group.length - 1], baseline, sampling) ?? []);
+  return fallsS.length > 0 ? DIP_LASTS * median(fallsS) * sampling.rateHz : Infinity;
 }
 
 /** A press from its first sample to its last, and the sign of its current. */

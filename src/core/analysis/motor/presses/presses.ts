@@ -71,7 +71,7 @@ export function findPresses({ timeS, currentA }: Trace, baseline: Baseline, samp
   }
   const groups = groupPulses(driven, braking, scanned).map((group) => withoutDisturbances(group, scanned));
   const presses: Press[] = [];
-  const longestDip = longestDipOf(groups, baseline.deviationA);
+  const longestDip = longestDipOf(groups, baseline, sampling);
   for (const group of groups) {
     const press = toPress(group, presses.at(-1), longestDip, scanned);
     // what a released mechanism drives through the shorted motor flows without volts

@@ -4,7 +4,7 @@ import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { LOAD, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
+import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /**
  * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
@@ -123,9 +123,10 @@ export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, 
   // the readings at either edge are those of the run
   if (isFrozen(before.endIndex + 1, after.startIndex - 1)) return true;
   const { sign } = before;
+  const wide = Math.max(1, Math.round(LEVEL_S * sampling.rateHz));
   const aroundA = Math.min(
-    median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,
-    median(deviationA.subarray(after.startIndex, Math.min(after.endIndex, after.startIndex + 20))) * sign,
+    median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - wide), before.endIndex)) * sign,
+    median(deviationA.subarray(after.startIndex, Math.min(after.endIndex, after.startIndex + wide))) * sign,
   );
   const leftA = meanOf(deviationA, before.endIndex, after.startIndex) * sign;
   if (leftA > 0.35 * aroundA) return true;
