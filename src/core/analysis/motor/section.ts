@@ -98,7 +98,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
     const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
     const before = a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined;
     const stand = (): PressReading['stalls'] => latchStand(views[a]).map((stall) => stallFields(stall, trace.timeS));
-    const whole = withWire(asLoad(actuation, load, level, stand), { press, view: views[a], motion: motions[a], before, load }, context);
+    const whole = withWire(asLoad(actuation, load, level, stand, options.runLimitsA), { press, view: views[a], motion: motions[a], before, load }, context);
     return withBudget(whole, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
   });
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead, presses.presses, baseline, sampling);

@@ -9,7 +9,7 @@ import { findBeat } from '../motion/beat.ts';
 import { FASTEST_TURN_HZ } from '../motor-model.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { SUSPECT } from '../settings.ts';
+import { STALL, SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { choppedOf, eventsOf } from './press-events.ts';
@@ -20,10 +20,10 @@ import type { Motion } from '../types.ts';
  * What is read of a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
  * at one level, which was first read as a motor that stood; `stand` is the stall of a latch, whose motor stalls in every press, by design.
  */
-export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run'], stand: () => PressReading['stalls']): PressReading {
+export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run'], stand: () => PressReading['stalls'], runLimitsA?: readonly [number, number]): PressReading {
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's, and the mean of pulses any load's
   const isOneLevel = actuation.finding === 'locked' || (actuation.finding === 'stalled' && actuation.run === null);
-  if ((reason === 'sharp-edge' || reason === 'slow-edge' || reason === 'pulsed') && isOneLevel) return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
+  if ((reason === 'pulsed' || ((reason === 'sharp-edge' || reason === 'slow-edge') && !isAboveLimits(actuation, runLimitsA))) && isOneLevel) return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
   if (reason === 'no-rotor') return withoutFit(actuation);
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
@@ -31,6 +31,11 @@ export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, l
   if (kind === 'starter') return { ...actuation, finding };
   const { bad_commutation: _bad, beat: _beat, ...plain } = withoutFit(actuation);
   return { ...plain, run: plain.run ?? level(), stalls: [], ripple: null, travel: null, finding };
+}
+
+/** Whether a level is so far above the range typed for what works on this wire that, whatever it is, it does not work. */
+function isAboveLimits({ stalls }: PressReading, limitsA: readonly [number, number] | undefined): boolean {
+  return limitsA !== undefined && stalls.some(({ level_a: levelA }) => levelA > STALL.overRun * limitsA[1]);
 }
 
 /** A switch-on that is no motor's tells no standing current. */

@@ -41,6 +41,19 @@ describe('a press, by the load it drives', () => {
     const locked = press({ run: null, stalls: [stall(1, 4, 6, { at: 'start' })], finding: 'locked' });
     expect(read(locked, 'unknown', reason)).toMatchObject({ finding: 'unclear', stalls: [], run: LEVEL });
   });
+
+  // an owners' wiki gives 15/8 of its running current for a window lift that stands; 1.3 times 5 A are 6.5 A
+  it.each([[6.4, 'unclear'], [6.6, 'locked']] as const)('at one level of %s A beside a typed range up to 5 A is %s: what is so far above it does not work', (levelA, finding) => {
+    const locked = press({ run: null, stalls: [stall(1, 4, levelA, { at: 'start' })], finding: 'locked' });
+    const said = asLoad(locked, { kind: 'unknown', reason: 'sharp-edge' }, () => LEVEL, () => STAND, [3, 5]);
+    expect(said.finding).toBe(finding);
+    expect(said.stalls).toHaveLength(finding === 'locked' ? 1 : 0);
+  });
+
+  it('that is the mean of pulses stays unclear however far above the typed range', () => {
+    const locked = press({ run: null, stalls: [stall(1, 4, 20, { at: 'start' })], finding: 'locked' });
+    expect(asLoad(locked, { kind: 'unknown', reason: 'pulsed' }, () => LEVEL, () => STAND, [3, 5]).finding).toBe('unclear');
+  });
 });
 
 const RATE_HZ = 1000;
