@@ -133,7 +133,7 @@ describe('the fit of a switch-on', () => {
       expect(inrush?.fit).toBeNull();
       return inrush?.no_fit;
     };
-    expect(reported(draw(200, 4, (atS) => press(atS, 1, 3, 18, 4, 0.012) + wobble()))).toMatch(/samples: record faster/);
+    expect(reported(draw(200, 4, (atS) => press(atS, 1, 3, 18, 4, 0.012) + wobble()))).toMatch(/readings: record faster/);
     expect(reported(draw(2000, 4, (atS) => Math.min(10, press(atS, 1, 3, 18, 4) + wobble())), 10)).toMatch(/beyond the end of the sensor's range/);
   });
 
