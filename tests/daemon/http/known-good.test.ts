@@ -75,7 +75,7 @@ describe('a reference set of known-good traces', () => {
     const on = held.stand;
     const dead = await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: JOB, traceId: 'dead' }] });
     expect(dead.status).toBe(422);
-    expect(dead.text).toContain('"Nothing happens" holds no actuation');
+    expect(dead.text).toContain('"Nothing happens" has no press');
     expect((await askJson(on, 'POST', '/api/known-good', { circuit: '', traces: good })).status).toBe(400);
     expect((await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [] })).status).toBe(400);
     expect((await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: '..', traceId: 'a' }] })).status).toBe(400);

@@ -157,7 +157,7 @@ describe('an import onto a disk that takes nothing', () => {
     ['ENOSPC', 507, 'disk-full', /the disk is full. Free some space/],
     ['EDQUOT', 507, 'disk-full', /the disk is full/],
     ['EROFS', 507, 'read-only', /the disk is read-only/],
-    ['EACCES', 507, 'read-only', /may not/],
+    ['EACCES', 507, 'read-only', /no permission/],
     ['EIO', 507, 'disk-error', /cable/],
   ])('%s is %i', (code, status, name, text) => {
     const error = Object.assign(new Error(`${code}: write`), { code, syscall: 'write' });
