@@ -30,6 +30,7 @@ export function markedLanguage(en: Words): Words {
     findings: marked(en.findings),
     unjudged: marked(en.unjudged),
     judgedByItself: marked(en.judgedByItself),
+    judgedByItsFall: marked(en.judgedByItsFall),
     fuses: marked(en.fuses),
     reason: marked(en.reason),
     screens: marked(en.screens),

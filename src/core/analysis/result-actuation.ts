@@ -224,6 +224,11 @@ export interface Actuation {
 /** What the current flows through, as the trace shows it. */
 export type LoadKind = 'motor' | 'heater' | 'lamp' | 'solenoid' | 'latch' | 'starter' | 'unknown';
 
+/** Whether the trace shows that something turns. */
+export function isMotorKind(kind: LoadKind): boolean {
+  return kind === 'motor' || kind === 'starter' || kind === 'latch';
+}
+
 export interface Load {
   kind: LoadKind;
   because: string;

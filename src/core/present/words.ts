@@ -58,6 +58,8 @@ export interface Words {
   readonly unjudged: FindingTexts['normal'];
   /** ran and stopped, judged by the stall current that its own switch-on shows: no limits were given */
   readonly judgedByItself: FindingTexts['normal'];
+  /** the same where nothing shows that the load is a motor */
+  readonly judgedByItsFall: FindingTexts['normal'];
   readonly fuses: FuseTexts;
   readonly reason: ReasonTexts;
   readonly names: NamesTexts;

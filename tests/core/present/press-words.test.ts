@@ -3,7 +3,7 @@ import type { Actuation, ActuationResult } from '../../../src/core/analysis/resu
 import { judgedWords, liveWords, pressWords, resultWords } from '../../../src/core/present/wording/finding-words.ts';
 
 const press = (finding: Actuation['finding'], cut?: Actuation['cut']): Actuation => ({ finding, ...(cut === undefined ? {} : { cut }) }) as Actuation;
-const result = (finding: string, actuations: Actuation[]): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, actuations }) as unknown as ActuationResult;
+const result = (finding: string, actuations: Actuation[], kind = 'motor'): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, load: { kind }, actuations }) as unknown as ActuationResult;
 
 describe('words for a press that is not recorded from start to end', () => {
   it('name the fault that the recorded part shows, and never say that all is well', () => {
@@ -37,8 +37,16 @@ describe('words for a test that found nothing wrong', () => {
     expect(judgedWords('asleep', undefined)).toMatchObject({ tone: 'good' });
   });
 
+  // nothing turned there for sure: words of a motor are for motors alone
+  it('claim no motor where the trace does not show one', () => {
+    expect(resultWords(result('normal', [press('normal')])).sentence).toMatch(/^It ran/);
+    const words = resultWords(result('normal', [press('normal')], 'unknown'));
+    expect(words).toMatchObject({ title: 'Normal', tone: 'good' });
+    expect(words.sentence).not.toMatch(/\b(ran|turned|its own stall)\b/);
+  });
+
   it('speak of limits only where limits were given', () => {
-    const normal = (basis: string): ActuationResult => ({ test: 'actuation', verdict: { finding: 'normal', basis }, actuations: [] }) as unknown as ActuationResult;
+    const normal = (basis: string): ActuationResult => ({ test: 'actuation', verdict: { finding: 'normal', basis }, load: { kind: 'motor' }, actuations: [] }) as unknown as ActuationResult;
     expect(resultWords(normal('limits')).sentence).toMatch(/within its limits/);
     expect(resultWords(normal('known-good')).sentence).toMatch(/within its limits/);
     expect(resultWords(normal('itself'))).toMatchObject({ title: 'Normal', tone: 'good', sentence: expect.not.stringContaining('limits') });

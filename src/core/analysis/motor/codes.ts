@@ -29,7 +29,7 @@ export type MotorEvidence =
   | { readonly code: 'stall'; readonly fromS: number; readonly levelA: number; readonly atLeast: boolean; readonly lastedS: number; readonly run: { readonly levelA: number; readonly atLeast: boolean } | null; readonly stalls: number }
   | { readonly code: 'cut-out'; readonly atS: number; readonly times: number; readonly shortestS: number; readonly longestS: number }
   | ({ readonly code: 'stall-against-estimate'; readonly atS: number; readonly estimateA: number; readonly stallA: number; readonly stallIs: 'as-estimated' | 'more' | 'less' } & Bounds)
-  | { readonly code: 'load'; readonly share: number; readonly loadIs: 'hardly-any' | 'usual' | 'hard' }
+  | { readonly code: 'load'; readonly share: number; readonly loadIs: 'hardly-any' | 'usual' | 'hard'; readonly isMotor: boolean }
   | { readonly code: 'jam'; readonly atS: number; readonly changeA: number }
   | { readonly code: 'lost-load'; readonly atS: number; readonly leftA: number }
   | ({ readonly code: 'beat'; readonly periodS: number; readonly depthA: number } & Bounds)

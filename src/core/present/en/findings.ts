@@ -22,3 +22,6 @@ export const findings: FindingTexts = {
 export const unjudged: FindingTexts['normal'] = { title: 'Ran and stopped', sentence: 'Nothing here to judge it by.' };
 
 export const judgedByItself: FindingTexts['normal'] = { title: 'Normal', sentence: 'It ran with a usual load for its own stall current, and stopped.' };
+
+/** the same where nothing shows that the load is a motor */
+export const judgedByItsFall: FindingTexts['normal'] = { title: 'Normal', sentence: 'It drew current as a motor with a usual load does, then stopped.' };

@@ -8,7 +8,7 @@ import { customer } from './customer.ts';
 import { formats } from './formats.ts';
 import { figures } from './figures.ts';
 import { files } from './refusals/files.ts';
-import { findings, judgedByItself, unjudged } from './findings.ts';
+import { findings, judgedByItself, judgedByItsFall, unjudged } from './findings.ts';
 import { fuseList } from './refusals/fuse-list.ts';
 import { help } from './help.ts';
 import { knownGoodFile } from './refusals/known-good-file.ts';
@@ -38,6 +38,7 @@ export const en: Words = {
   findings,
   unjudged,
   judgedByItself,
+  judgedByItsFall,
   fuses,
   reason,
   screens,

@@ -1,5 +1,5 @@
 import { FINDINGS, type Finding } from '../../analysis/findings.ts';
-import type { Actuation, AnalysisResult, VerdictBasis } from '../../analysis/results.ts';
+import { isMotorKind, type Actuation, type AnalysisResult, type VerdictBasis } from '../../analysis/results.ts';
 import { language } from '../language.ts';
 
 export interface FindingWords {
@@ -25,7 +25,9 @@ export function findingName(finding: string): string {
 
 /** The same for a whole test: `normal` is good news only where there was something to judge it by, and says by what. */
 export function resultWords(result: AnalysisResult): FindingWords {
-  return judgedWords(result.verdict.finding, result.test === 'actuation' ? result.verdict.basis : undefined);
+  if (result.test === 'drain') return judgedWords(result.verdict.finding, undefined);
+  const words = judgedWords(result.verdict.finding, result.verdict.basis);
+  return result.verdict.finding === 'normal' && result.verdict.basis === 'itself' && !isMotorKind(result.load.kind) ? { ...words, ...language.judgedByItsFall } : words;
 }
 
 /** The same where only the finding and what it was judged by were kept; `basis` is that of a motor test. */

@@ -1,4 +1,4 @@
-import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
+import { isMotorKind, type ActuationVerdictFinding, type VerdictBasis } from '../../results.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import { absoluteVolts } from './absolute-volts.ts';
 import { fuseEvidence, warmingEvidence, wireEvidence } from './feed-evidence.ts';
@@ -48,9 +48,9 @@ function ownEvidence(finding: ActuationVerdictFinding, basis: VerdictBasis, fact
     case 'light':
       return such.map((actuation) => offLimits(actuation, facts));
     case 'suspect':
-      return [ranEvidence(facts), ...suspicions.flatMap((suspicion) => suspicionEvidence(suspicion, facts.asymmetry))];
+      return [ranEvidence(facts), ...suspicions.flatMap((suspicion) => suspicionEvidence(suspicion, facts.asymmetry, isMotorKind(facts.kind)))];
     case 'normal':
-      return [ranEvidence(facts), ...(basis === 'itself' ? loadEvidence(actuations) : basis === 'none' ? [{ code: 'unjudged' } as const] : [])];
+      return [ranEvidence(facts), ...(basis === 'itself' ? loadEvidence(actuations, isMotorKind(facts.kind)) : basis === 'none' ? [{ code: 'unjudged' } as const] : [])];
   }
 }
 
@@ -72,7 +72,7 @@ function offLimits({ start_s: atS, run }: PressReading, { options }: VerdictFact
 /** A load that is no motor, or does not show that it is one, neither starts nor turns. */
 function ranEvidence({ actuations, options, kind }: VerdictFacts): MotorEvidence {
   const runs = actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
-  const isMotor = kind === 'motor' || kind === 'starter' || kind === 'latch';
+  const isMotor = isMotorKind(kind);
   if (runs.length === 0) return { code: 'started', presses: actuations.length, isMotor };
   return { code: 'ran', presses: actuations.length, lowA: Math.min(...runs), highA: Math.max(...runs), limitsA: options.runLimitsA ?? null, isMotor };
 }

@@ -49,16 +49,16 @@ export function estimateEvidence(actuations: readonly PressReading[]): MotorEvid
   return [];
 }
 
-/** Without the usual running current the switch-on still shows how hard the motor works, as a share of its stall current. */
-export function loadEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
+/** Without the usual running current the switch-on still shows how hard the motor works, as a share of its stall current; where the load does not show that it is one, how hard a motor would. */
+export function loadEvidence(actuations: readonly PressReading[], isMotor: boolean): MotorEvidence[] {
   const shares = actuations.flatMap((actuation) => loadShare(actuation)?.share ?? []);
   if (shares.length === 0) return [];
   const share = median(shares);
-  return [{ code: 'load', share, loadIs: share < SUSPECT.freeShare ? 'hardly-any' : share > SUSPECT.hardShare ? 'hard' : 'usual' }];
+  return [{ code: 'load', share, loadIs: share < SUSPECT.freeShare ? 'hardly-any' : share > SUSPECT.hardShare ? 'hard' : 'usual', isMotor }];
 }
 
 /** What speaks against a motor that ran and stopped. */
-export function suspicionEvidence({ code, presses }: Suspicion, asymmetry: Asymmetry | null): MotorEvidence[] {
+export function suspicionEvidence({ code, presses }: Suspicion, asymmetry: Asymmetry | null, isMotor: boolean): MotorEvidence[] {
   switch (code) {
     case 'jam': {
       const step = most(presses[0]?.steps ?? [], ({ change_a: changeA }) => changeA);
@@ -72,7 +72,7 @@ export function suspicionEvidence({ code, presses }: Suspicion, asymmetry: Asymm
       return segmentEvidence(presses);
     case 'hard-work':
     case 'hardly-any-load':
-      return loadEvidence(presses);
+      return loadEvidence(presses, isMotor);
     case 'one-way':
       return asymmetryEvidence(asymmetry).slice(0, 1);
     case 'beat': {

@@ -54,7 +54,7 @@ const because: MotorWords['because'] = {
     if (stallIs === 'as-estimated') return `${estimate}: the stall agrees.`;
     return `${estimate}; the stall drew ${formatCurrent(stallA)}. ${stallIs === 'more' ? 'Look for a second load on this wire, or a damaged winding.' : 'It may have been creeping, or feed and winding warmed up.'}`;
   },
-  load: ({ share, loadIs }) => `It runs at ${percent(share)} of its estimated stall current: ${LOAD_IS[loadIs]}`,
+  load: ({ share, loadIs, isMotor }) => (isMotor ? `It runs at ${percent(share)} of its estimated stall current: ${LOAD_IS[loadIs]}` : `A motor with this switch-on would run at ${percent(share)} of its stall current: ${LOAD_IS[loadIs]}`),
   jam: ({ atS, changeA }) => `At ${at(atS)} the current rose by ${formatCurrent(changeA)} and stayed up to the end: as if one of several motors on this wire had jammed.`,
   'lost-load': ({ atS, leftA }) => `At ${at(atS)} the current fell to ${formatCurrent(leftA)} and stayed there while the motor kept turning: it no longer drives anything. Look for a broken gear, a sheared pin or a slipping clutch.`,
   beat: ({ periodS, depthA, lowA, highA }) => `Every ${formatDuration(periodS)} the current rises and falls by ${formatCurrentBounds(depthA, lowA, highA)}: a tight spot once per turn of the shaft or a gear.`,

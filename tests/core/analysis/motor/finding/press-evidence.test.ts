@@ -24,10 +24,10 @@ describe('what a press shows, in figures', () => {
   });
 
   it('is the load as the middle share of the stall current: 4 of 8, 10 and 20 A', () => {
-    expect(loadEvidence([fitted(8), fitted(10), fitted(20)])).toEqual([{ code: 'load', share: 0.4, loadIs: 'usual' }]);
-    expect(loadEvidence([fitted(41)])).toMatchObject([{ loadIs: 'hardly-any' }]);
-    expect(loadEvidence([fitted(6.6)])).toMatchObject([{ loadIs: 'hard' }]);
-    expect(loadEvidence([press()])).toEqual([]);
+    expect(loadEvidence([fitted(8), fitted(10), fitted(20)], true)).toEqual([{ code: 'load', share: 0.4, loadIs: 'usual', isMotor: true }]);
+    expect(loadEvidence([fitted(41)], true)).toMatchObject([{ loadIs: 'hardly-any' }]);
+    expect(loadEvidence([fitted(6.6)], false)).toMatchObject([{ loadIs: 'hard', isMotor: false }]);
+    expect(loadEvidence([press()], true)).toEqual([]);
   });
 
   it('is the winding of a motor that never ran: 12 V over 14 A are 0.857 ohm', () => {
@@ -49,9 +49,9 @@ describe('what a press shows, in figures', () => {
 
   it('is the deepest beat and the largest step of those that are suspect', () => {
     const beating = (depthA: number): ReturnType<typeof press> => press({ beat: { period_s: 0.4, depth_a: depthA, low_a: depthA / 2, high_a: 2 * depthA } });
-    expect(suspicionEvidence({ code: 'beat', presses: [beating(1), beating(2)] }, null)).toMatchObject([{ code: 'beat', depthA: 2, lowA: 1 }]);
+    expect(suspicionEvidence({ code: 'beat', presses: [beating(1), beating(2)] }, null, true)).toMatchObject([{ code: 'beat', depthA: 2, lowA: 1 }]);
     const steps = [{ at_s: 2, change_a: 3, low_a: 2, high_a: 4 }, { at_s: 3, change_a: 5, low_a: 4, high_a: 6 }];
-    expect(suspicionEvidence({ code: 'jam', presses: [press({ steps })] }, null)).toEqual([{ code: 'jam', atS: 3, changeA: 5 }]);
-    expect(suspicionEvidence({ code: 'one-way', presses: [] }, { run_ratio: 0.25, duration_ratio: 1 })).toEqual([{ code: 'one-way-harder', harder: 'reverse', ratio: 4 }]);
+    expect(suspicionEvidence({ code: 'jam', presses: [press({ steps })] }, null, true)).toEqual([{ code: 'jam', atS: 3, changeA: 5 }]);
+    expect(suspicionEvidence({ code: 'one-way', presses: [] }, { run_ratio: 0.25, duration_ratio: 1 }, true)).toEqual([{ code: 'one-way-harder', harder: 'reverse', ratio: 4 }]);
   });
 });
