@@ -37,7 +37,7 @@ export class LineDecoder {
   private readonly splitter: LineSplitter;
   private readonly onLine: LineListener | null;
   /** the numbers of the line being read */
-  private readonly fields: Float64Array;
+  private readonly fields = new Float64Array(MAX_FIELDS);
   private readonly framed: FramedTrack;
   private numbers: NumberTrack | null = null;
   /** how many numbers the lines of `numbers` have; lines of another number are damaged */
@@ -60,7 +60,6 @@ export class LineDecoder {
     const layout = columns === null ? null : lineLayout(columns);
     if (typeof layout === 'string') throw new Error(layout);
     this.layout = layout;
-    this.fields = new Float64Array(layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS);
     this.sink = {
       logger: (info) => sink.logger(info),
       gap: (gap) => sink.gap(gap),

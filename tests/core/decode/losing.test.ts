@@ -11,7 +11,7 @@ const BLOCK_S = BLOCK / RATE_HZ;
 const BLOCKS = 12 / BLOCK_S;
 
 /** A stream of which only the lines that `arrives` lets through arrive: what is said of it, and what share it is said to lose after each second. */
-function streamOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): { decoder: LineDecoder; said: string[]; overload: (Overload | null)[] } {
+function streamOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): { decoder: LineDecoder; said: string[]; saidAtS: number[]; overload: (Overload | null)[] } {
   const notices: LoggerNotice[] = [];
   const overload: (Overload | null)[] = [];
   const decoder = new LineDecoder(null, { logger: () => undefined, gap: () => undefined, samples: () => undefined, notice: (notice) => void notices.push(notice) });
@@ -21,7 +21,8 @@ function streamOf(arrives: (line: string, k: number) => string | null, blocks = 
     if (line !== null) decoder.line(line, (k + 1) * BLOCK_S);
     if (k % (1 / BLOCK_S) === 0) overload.push(decoder.overloadAt((k + 1) * BLOCK_S));
   }
-  return { decoder, said: notices.filter(({ code }) => code === 'losing').map(({ text }) => text), overload };
+  const losing = notices.filter(({ code }) => code === 'losing');
+  return { decoder, said: losing.map(({ text }) => text), saidAtS: losing.map(({ atS }) => atS), overload };
 }
 
 function noticesOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): string[] {
@@ -50,7 +51,9 @@ describe('a line that cannot carry what the logger sends', () => {
   });
 
   it('is reported in figures for as long as it is so', () => {
-    const { decoder, overload } = streamOf((line, k) => (k % 5 === 4 && k < BLOCKS ? null : line), 2 * BLOCKS);
+    const { decoder, overload, saidAtS } = streamOf((line, k) => (k % 5 === 4 && k < BLOCKS ? null : line), 2 * BLOCKS);
+    // with the last sample of a block, after five seconds from the first on
+    expect(saidAtS).toEqual([expect.closeTo(5, 1)]);
     expect(overload[2]).toBeNull();
     expect(overload[11]).toMatchObject({ rateHz: RATE_HZ, heldRateHz: 20_000, damaged: false });
     expect(overload[11]!.lost).toBeCloseTo(0.2, 2);
@@ -66,9 +69,11 @@ describe('a line that cannot carry what the logger sends', () => {
   });
 
   it('is reported also where every line is longer than any that is read', () => {
-    const { decoder, overload, said } = streamOf((line) => line.padEnd(MAX_LINE_BYTES + 1, 'A'));
+    const { decoder, overload, said, saidAtS } = streamOf((line) => line.padEnd(MAX_LINE_BYTES + 1, 'A'));
     expect(overload[11]).toMatchObject({ lost: 1, arrivedHz: 0, heldRateHz: null });
     expect(said).toHaveLength(1);
+    // no sample came: at the beginning
+    expect(saidAtS).toEqual([0]);
     expect(decoder.damage.tooLong).toBe(BLOCKS);
   });
 });

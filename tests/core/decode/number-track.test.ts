@@ -62,6 +62,10 @@ describe('whether the first number of a line is a clock', () => {
     expect([of(burst(49_999, 1e-3)), of(burst(50_000, 1e-3)), of(burst(50_000, 0))]).toEqual(['nothing', 'clock', 'no clock']);
   });
 
+  it('is decided by 50,000 lines also where the pace is uncertain', () => {
+    expect([of(paced(49_999, 2, 1.5)), of(paced(50_000, 2, 1.5))]).toEqual(['nothing', 'clock']);
+  });
+
   it('is said with the unit it runs in, where it is one that is known', () => {
     const said = (perSecond: number, timeFactor = 1): string | undefined => {
       const { all, send } = tracked({ timeFactor });
@@ -147,6 +151,24 @@ describe('lines with a clock of their own', () => {
     send([[0, 0], [0, 0], [0.25, 0.25], [0.25, 0.25], [1, 1], [1, 1], [1.5, 1.5], [1.5, 1.5]]);
     track.flush();
     expect(all.timeS.map((timeS) => Number(timeS.toFixed(9)))).toEqual([0, 0.125, 0.25, 0.625, 1, 1.25, 1.5, 1.750049]);
+  });
+
+  it('are late by what their arrival says, from the second on', () => {
+    // 25 lines in three seconds, the second to the ninth 10 ms late: mean 3.2 ms, deviation sqrt(8/25 x 100 - 3.2^2) = 4.66 ms
+    const { track, send } = tracked();
+    send(paced(25, 3).map(([own, arrival], i) => [own, 10 + arrival + (i > 0 && i < 9 ? 0.01 : 0)]));
+    track.flush();
+    expect(track.report()!.jitterS).toBeCloseTo(0.00466, 3);
+  });
+
+  it('are given no time twice', () => {
+    const { all, track, send } = tracked();
+    send([[0, 0], [1, 0], [2, 0]]);
+    track.give(0, 5, false);
+    track.give(1, 5, false);
+    track.give(2, 6, false);
+    track.tick(0);
+    expect([all.timeS, all.currentA]).toEqual([[5, 6], [1, 3]]);
   });
 
   it('count as damaged where a value cannot be, and not at the last that can', () => {

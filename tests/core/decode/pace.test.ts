@@ -136,6 +136,9 @@ describe('the tie of a counter to the computer\'s clock', () => {
   it('says nothing before five stretches over two seconds', () => {
     expect(tied(even(5, 1)).report()).toBeNull();
     expect(tied(even(6, 1)).report()).not.toBeNull();
+    // the same a hundred seconds on
+    expect(tied(even(10, 0.25, 100), { tolerance: 0.9, anchorS: 100 }).report()).not.toBeNull();
+    expect(tied(even(9, 0.25, 100), { tolerance: 0.9, anchorS: 100 }).report()).toBeNull();
     // stretches of a quarter of a second: the fifth line kept is 1 s after the first, the ninth 2 s
     expect(tied(even(9, 0.25), { tolerance: 0.9 }).report()).toBeNull();
     expect(tied(even(10, 0.25), { tolerance: 0.9 }).report()).not.toBeNull();

@@ -134,6 +134,18 @@ describe('a stream that turns out to be another', () => {
     expect([all.timeS.length, all.gaps.length]).toEqual([2010, 1]);
   });
 
+  it('may be numbers again after the connection was opened again, when three lines say so', () => {
+    const { decoder, all, ones } = opened();
+    ones(3);
+    decoder.line(helloLine(), 2);
+    decoder.reopened();
+    // the first is the rest of one
+    ones(3);
+    expect([decoder.kind, all.loggers.length]).toEqual(['unknown', 2]);
+    ones(1);
+    expect([decoder.kind, all.loggers.length]).toEqual(['numbers', 3]);
+  });
+
   it('has what the former one refused in its counts', () => {
     const { decoder, ones, twos, send } = opened();
     ones(3);
