@@ -6,6 +6,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parseColumns, type ColumnSpec } from '../../../src/core/decode/columns.ts';
 import { BLOCK_ROWS, CsvReader, csvHeader, csvRows, type CsvOptions } from '../../../src/core/tracefile/csv/csv.ts';
+import { CsvRows } from '../../../src/core/tracefile/csv/rows.ts';
 import { readCsv } from './read-csv.ts';
 import { joinBlocks, type SampleBlock, type Trace } from '../../../src/core/trace.ts';
 
@@ -182,6 +183,9 @@ describe('a bad file', () => {
     ['a word in quotes', 'time_s,current_a\n0,"x"\n', /"x" is not a number/],
     ['a second empty cell at its end', 'time_s,current_a\n0,1,,\n', /^bad-row: Line 2: it has 4 cells and the first row has 2/],
     ['an empty cell in mid-row', 'time_s,current_a,voltage_v\n0,,12\n', /column 2 .*the cell is empty/],
+    ['a letter behind a number', 'time_s;current_a\n0;1.5x\n', /"1.5x" is not a number/],
+    ['a dot in an exponent', 'time_s;current_a\n0;1e5.5\n', /"1e5.5" is not a number/],
+    ['two dots in a number', 'time_s;current_a\n0;1.5.5\n', /mixes dot and comma/],
     ['a long word', `time_s,current_a\n0,${'x'.repeat(41)}\n`, new RegExp(`: "${'x'.repeat(40)}" is not`)],
   ])('with %s is refused at its place', (_, text, wanted) => {
     expect(refusal(text, text.startsWith('name') ? { rateHz: 10 } : {})).toMatch(wanted);
@@ -190,6 +194,22 @@ describe('a bad file', () => {
   it('whose column is to be two things is refused', () => {
     expect(refusal('x,i\n0,1\n', { columns: columns('time=1:s,current=x:A') })).toMatch(/^wrong-format: Line 1: .*1.*x.*twice/);
     expect(refusal('x,i\n0,1\n', { columns: columns('time=1:s,current=2:A') })).toBe('read');
+  });
+
+  it('without a time needs a rate above 0', () => {
+    for (const rateHz of [0, -1, Number.NaN, Infinity]) expect(refusal('current_a\n1\n', { rateHz }), String(rateHz)).toMatch(/^no-rate: .*must be/);
+    expect(refusal('current_a\n1\n', { rateHz: 1e-3 })).toBe('read');
+  });
+
+  it('has its head read as its lines come, a carriage return once it is seen not to be half of a line end', () => {
+    const rows = new CsvRows(null, null, { row: () => null, bad: () => true, unusable: () => undefined });
+    const after = (text: string): number => {
+      rows.push(bytes(text));
+      return rows.comments.length;
+    };
+    expect([after('# one\n# two\n'), after('# three\r'), after('\n'), after('# four\r\n')]).toEqual([2, 2, 3, 4]);
+    // and in a piece of any length
+    expect(refusal(`# a\r\ntime_s,current_a\r\n${Array.from({ length: 10_000 }, (_, i) => `${i},1\r\n`).join('')}`)).toBe('read');
   });
 
   it('has lines of up to 64 KiB', () => {

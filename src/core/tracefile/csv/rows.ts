@@ -96,7 +96,7 @@ export class CsvRows {
   end(): void {
     const rest = this.#rest;
     this.#rest = new Uint8Array(0);
-    if (rest.length > 0 && !this.#stopped) this.#lines(rest, true);
+    if (!this.#stopped) this.#lines(rest, true);
   }
 
   /** Takes whole lines from the front of `buffer`; returns how many bytes were used. */
@@ -199,7 +199,7 @@ export class CsvRows {
             if (buffer[at] === LF) lines++;
             at++;
           }
-          if (at + 1 < length && buffer[at + 1] === QUOTE) at += 2;
+          if (buffer[at + 1] === QUOTE) at += 2;
           else break;
         }
         if (at >= length && !final) return -1;
@@ -216,7 +216,7 @@ export class CsvRows {
       this.#lastCellEmpty = end === start;
       if (role >= 0 && this.#badColumn < 0) {
         if (this.#cell.read(buffer, start, end)) this.#values[role] = this.#cell.value * this.#factor(role);
-        else if (cells > 0 || buffer[at] === delimiter || !isBlank(buffer, rowAt, at)) {
+        else {
           this.#badColumn = cells;
           this.#badWhy = faultText(this.#cell.fault, asText(buffer, start, Math.min(end, start + 40)));
         }
