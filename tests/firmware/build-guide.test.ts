@@ -99,7 +99,7 @@ describe('the figures of the build guide, from its parts', () => {
     const noiseHz = 1 / (4 * r2s[0]! * c3F); // first order: pi/2 times 1/(2 pi R C)
     // Without a clamp both inputs are joined to half the supply and to ground only: V+ = V/2, V- = Vout/(1 + gain).
     const unpluggedV = Math.min(...gains.map((ohm) => 2.5 * (1 + ohm / r31)));
-    expectPrinted(/it would stand at ([\d.]+) V/.exec(clampPart)![1]!, unpluggedV);
+    expectPrinted(/it would be at ([\d.]+) V/.exec(clampPart)![1]!, unpluggedV);
     expect(unpluggedV).toBeGreaterThan(4.7); // the program calls that beyond the range
     const rows = table('clamp, switch | range, ± A');
     const cases = [0.01, 0.1].flatMap((vPerA) => gains.map((ohm) => [vPerA, ohm] as const));
@@ -246,7 +246,7 @@ describe('the figures of the build guide, from its parts', () => {
     expectPrinted(fanA!, 40 * share);
     expect(Number(fuseA)).toBeLessThanOrEqual(10 / share);
     expect(Number(fuseA)).toBeGreaterThan(10 / share - 10);
-    expect(Number(/reading times (\d+) tells/.exec(drainPart)![1])).toBe(Math.round(1 / share));
+    expect(Number(/reading times (\d+) shows/.exec(drainPart)![1])).toBe(Math.round(1 / share));
   });
 
   test('budgets: each line, the sum, and the root of squares', () => {
