@@ -3,6 +3,7 @@ import { cpSync, mkdirSync, readdirSync, rmSync, symlinkSync, writeFileSync } fr
 import { join } from 'node:path';
 import { globSync } from 'tinyglobby';
 import type { Folder } from './folders.ts';
+import { bundleThreads } from './quick/bundle.ts';
 import type { Measured, Order, Word } from './quick/child.ts';
 import { instrument, type Slip } from './slips.ts';
 import type { Outcome } from './try-slips.ts';
@@ -20,7 +21,7 @@ const LEFT = new Set(['node_modules', 'dist', '.git', '.stryker-tmp']);
 /** `seen` hears of each slip as soon as it has been tried. */
 export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (outcome: Outcome) => void = () => undefined): Promise<Outcome[]> {
   if (slips.length === 0) return [];
-  const ids = await makeCopy(slips);
+  const ids = await makeCopy(slips, folder.name.startsWith('daemon/'));
   const files = globSync([...folder.tests]).sort().map((file) => join(process.cwd(), COPY, file));
   const outcomes = new Map<string, Outcome>();
   const slipOf = new Map([...ids].map(([slip, id]) => [id, slip]));
@@ -52,7 +53,7 @@ export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (
 }
 
 /** The copy with the slips as switches; the id of each slip. */
-async function makeCopy(slips: readonly Slip[]): Promise<Map<Slip, string>> {
+async function makeCopy(slips: readonly Slip[], startsThreads: boolean): Promise<Map<Slip, string>> {
   rmSync(COPY, { recursive: true, force: true });
   mkdirSync(join(COPY, 'node_modules', 'vitest'), { recursive: true });
   for (const name of readdirSync('.')) {
@@ -64,6 +65,7 @@ async function makeCopy(slips: readonly Slip[]): Promise<Map<Slip, string>> {
   writeFileSync(join(COPY, 'node_modules', 'vitest', 'index.mjs'), "export * from '../../tests/mutants/quick/vitest.ts';\n");
   const { files, ids } = await instrument(slips);
   for (const { name, content } of files) writeFileSync(join(COPY, name), content);
+  if (startsThreads) await bundleThreads(COPY);
   return ids;
 }
 

@@ -1,9 +1,9 @@
 import { seededRandom } from '../../../src/core/random.ts';
 export { seededRandom as seeded } from '../../../src/core/random.ts';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { afterAll, afterEach } from 'vitest';
+import { afterAll, afterEach, beforeAll } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
@@ -14,6 +14,8 @@ import { Store } from '../../../src/daemon/store/store.ts';
 /** A scratch folder that goes when the tests of the file are over. */
 export function scratch(): string {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-store-'));
+  // a test that is run alone has the hooks of its file around it each time
+  beforeAll(() => void mkdirSync(folder, { recursive: true }));
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
 }

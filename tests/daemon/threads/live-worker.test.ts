@@ -1,4 +1,4 @@
-import { afterAll, describe, expect, it, onTestFinished } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { language } from '../../../src/core/present/language.ts';
 import { createLiveActuation } from '../../../src/core/present/documents/document-motor.ts';
 import { createLiveDrain } from '../../../src/core/present/documents/document-night.ts';
@@ -10,7 +10,9 @@ import type { LiveAnswer, LiveOrder } from '../../../src/daemon/threads/live-wor
 import { startWorker } from '../../../src/daemon/threads/start-worker.ts';
 import { recording, slice } from '../store/kit.ts';
 
-const shared = new Channel<LiveOrder>({ start: () => startWorker('live-worker'), what: 'The live analysis' });
+const channelTo = (): Channel<LiveOrder> => new Channel<LiveOrder>({ start: () => startWorker('live-worker'), what: 'The live analysis' });
+let shared = channelTo();
+beforeAll(() => void (shared = channelTo()));
 afterAll(() => shared.close());
 
 const restart = (test: TestKind): LiveOrder => ({ do: 'restart', test, actuation: { runLimitsA: [1, 2] }, drain: { limitA: 0.02, batteryAh: 60 } });
@@ -71,7 +73,7 @@ describe('the thread of the live analysis', () => {
   });
 
   it('that went wrong answers every question by that, until the next test; before the first it knows of none', async () => {
-    const channel = new Channel<LiveOrder>({ start: () => startWorker('live-worker'), what: 'The live analysis' });
+    const channel = channelTo();
     onTestFinished(() => channel.close());
     channel.tell(ORDERS[0]!);
     await expect(channel.ask({ do: 'result' })).rejects.toMatchObject({ code: 'internal', message: language.daemon.running.liveWorker.noAnalysisWasStarted });

@@ -19,15 +19,17 @@ import { recording, scratch } from '../store/kit.ts';
 describe('a piece of long work', () => {
   const folder = scratch();
   const at = (name: string): string => join(folder, name);
-  const work = new LongWork();
+  let work = new LongWork();
   const readers: TraceReader[] = [];
   const results: ActuationResult[] = [];
   afterAll(async () => {
     work.close();
-    for (const reader of readers) await reader.close();
+    for (const reader of readers.splice(0)) await reader.close();
+    results.length = 0;
   });
 
   beforeAll(async () => {
+    work = new LongWork();
     for (const [name, seed] of [['before', 5], ['after', 6]] as const) {
       const writer = await TraceWriter.create(at(name), { ...emptyTraceRecord(name, '2026-03-02T08:00:00Z', 'test'), title: name, test: 'actuation', simulated: true }, { durable: false });
       writer.append(simulateTrace(findScenario('side-step-healthy')!, seed).trace);

@@ -1,5 +1,7 @@
 import { createRequire, syncBuiltinESMExports } from 'node:module';
+import { pathToFileURL } from 'node:url';
 import type { Worker, WorkerOptions } from 'node:worker_threads';
+import { bundleOf } from './bundle.ts';
 import type { Switches } from './child.ts';
 
 /** Slips that a copy can hold. */
@@ -15,13 +17,14 @@ const BEGIN = `{
 }
 `;
 
-/** Threads that the tests start from a text, as `daemon/threads/start-worker.ts` does from sources, get the switches of the process. */
+/** The threads that `daemon/threads/start-worker.ts` starts from sources get the switches of the process, and are started from the one file that was made of each. */
 export function watchThreads(switches: Switches): void {
   const threads = createRequire(import.meta.url)('node:worker_threads') as { Worker: typeof Worker };
   threads.Worker = class extends threads.Worker {
     constructor(source: string | URL, options: WorkerOptions = {}) {
-      if (options.eval !== true || options.workerData !== undefined) super(source, options);
-      else super(BEGIN + String(source), { ...options, workerData: { hits: hits.buffer, active: switches.activeMutant, limit: switches.hitLimit } });
+      const thread = options.eval === true ? /threads\/([a-z]+-worker)\.ts/.exec(String(source))?.[1] : undefined;
+      if (thread === undefined) super(source, options);
+      else super(`${BEGIN}import(${JSON.stringify(pathToFileURL(bundleOf(process.cwd(), thread)).href)});`, { ...options, workerData: { hits: hits.buffer, active: switches.activeMutant, limit: switches.hitLimit } });
     }
   };
   syncBuiltinESMExports();
