@@ -2,7 +2,6 @@ import { useSignalEffect } from '@preact/signals';
 import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { TestScreen } from '../test/test-screen.tsx';
-import { SetupScreen } from '../set-up/setup-screen.tsx';
 import { link } from '../state/live.ts';
 import { onLive } from '../state/live-messages.ts';
 import { refreshStored } from '../state/stored.ts';
@@ -23,6 +22,7 @@ const CalibrateScreen = lazy(async () => (await import('../calibrate/calibrate-s
 const CompareScreen = lazy(async () => (await import('../compare/compare-screen.tsx')).CompareScreen);
 const JobScreen = lazy(async () => (await import('../job/job-screen.tsx')).JobScreen);
 const ReportScreen = lazy(async () => (await import('../prove/report-screen.tsx')).ReportScreen);
+const SetupScreen = lazy(async () => (await import('../set-up/setup-screen.tsx')).SetupScreen);
 const TabletsScreen = lazy(async () => (await import('../tablets/tablets-screen.tsx')).TabletsScreen);
 
 /** One screen per step of the job; nothing but the key is asked for while the daemon does not know this page. */
