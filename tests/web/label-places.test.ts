@@ -28,6 +28,14 @@ describe('names of limits on the chart', () => {
     expect(label!.leftPx + 100).toBeLessThanOrEqual(400);
   });
 
+  it('stand under their line where the trace leaves no place over it', () => {
+    // a current that rests just above its limit: 10 px from the line, all the way
+    const [label] = placeLabels([{ name: 'limit 50 mA', yPx: 260, widthPx: 70 }], PLOT, 12, () => [245, 252]);
+    expect(label).toMatchObject({ beyond: null, baselinePx: 260 + 12 + 2 });
+    // under the line there is no room: over it, on the trace
+    expect(placeLabels([{ name: 'limit 50 mA', yPx: 295, widthPx: 70 }], PLOT, 12, () => [280, 288])).toMatchObject([{ baselinePx: 293 }]);
+  });
+
   it('do not lie on each other at the same height', () => {
     fc.assert(
       fc.property(fc.array(fc.integer({ min: 20, max: 60 }), { minLength: 2, maxLength: 4 }), (heights) => {

@@ -40,17 +40,21 @@ export function placeLabels(limits: readonly LimitPlace[], plot: { readonly widt
     const line = inSight[0] ?? lines[0]!;
     const beyond = inSight.length > 0 ? null : line.yPx < 0 ? 'above' : 'below';
     const text = beyond === null ? name : `${name}, ${words[beyond]}`;
-    const onLine = Math.min(Math.max(line.yPx, 0), plot.heightPx) - GAP_PX;
-    const baselinePx = onLine - textPx < 0 ? Math.max(line.yPx, 0) + textPx + GAP_PX : onLine;
+    const above = Math.min(Math.max(line.yPx, 0), plot.heightPx) - GAP_PX;
+    const under = Math.max(line.yPx, 0) + textPx + GAP_PX;
+    const fits = (baselinePx: number): boolean => baselinePx - textPx >= 0 && baselinePx <= plot.heightPx;
+    // over its line first; the name of a line in sight may stand under it where there is no clear place over it
+    const heights = (beyond === null ? [above, under] : [above - textPx < 0 ? under : above]).filter((one, at, all) => fits(one) || (at === 0 && !all.slice(1).some(fits)));
     const widthPx = line.widthPx + (beyond === null ? 0 : BEYOND_TEXTS * textPx);
-    const free = (leftPx: number): boolean =>
+    const free = (leftPx: number, baselinePx: number): boolean =>
       placed.every((other) => Math.abs(other.baselinePx - baselinePx) >= textPx || other.leftPx + other.widthPx + MARGIN_PX <= leftPx || leftPx + widthPx + MARGIN_PX <= other.leftPx);
-    const clear = (leftPx: number): boolean => {
+    const clear = (leftPx: number, baselinePx: number): boolean => {
       const trace = occupied(leftPx, leftPx + widthPx);
       return trace === null || trace[1] < baselinePx - textPx || trace[0] > baselinePx + GAP_PX;
     };
-    const places = Array.from({ length: PLACES }, (_, i) => MARGIN_PX + (Math.max(0, plot.widthPx - widthPx - 2 * MARGIN_PX) * (PLACES - 1 - i)) / (PLACES - 1)).filter(free);
-    const leftPx = places.find(clear) ?? places[0] ?? MARGIN_PX;
+    const places = Array.from({ length: PLACES }, (_, i) => MARGIN_PX + (Math.max(0, plot.widthPx - widthPx - 2 * MARGIN_PX) * (PLACES - 1 - i)) / (PLACES - 1));
+    const open = heights.flatMap((baselinePx) => places.filter((leftPx) => free(leftPx, baselinePx)).map((leftPx) => ({ leftPx, baselinePx })));
+    const { leftPx, baselinePx } = open.find((place) => clear(place.leftPx, place.baselinePx)) ?? open[0] ?? { leftPx: MARGIN_PX, baselinePx: heights[0]! };
     placed.push({ text, leftPx, baselinePx, beyond, widthPx });
   }
   return placed.map(({ text, leftPx, baselinePx, beyond }) => ({ text, leftPx, baselinePx, beyond }));
