@@ -2,6 +2,7 @@ import { isFindingOf, type ActuationVerdictFinding, type DrainFinding, type Find
 import { SUSPECT } from '../analysis/motor/settings.ts';
 import { FEWEST_WAKE_UPS } from '../analysis/night/settings.ts';
 import type { TestKind } from '../analysis/results.ts';
+import { language } from '../present/language.ts';
 import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table/table.ts';
 
@@ -38,7 +39,14 @@ export interface DrainFacts {
   readonly overLimit: boolean | null;
   readonly wakeUps: number;
   /** only pulls whose carrying is known */
-  readonly pulls: readonly { readonly label: string; readonly carries: boolean }[];
+  readonly pulls: readonly DrainPull[];
+}
+
+export interface DrainPull {
+  readonly label: string;
+  readonly carries: boolean;
+  /** bounds of what it carries; null where the document does not give them */
+  readonly carriedA: { readonly lowA: number; readonly highA: number } | null;
 }
 
 /** With this share of the open volts at its feed a motor is fed (common practice, no published source). */
@@ -48,7 +56,13 @@ const ENOUGH_PULLS = 3;
 
 /** What one document says; empty where it says nothing about causes. */
 export function observeResult(result: ResultFacts, trace: string): SeenInTrace[] {
-  return codesOf(result).map((observation) => ({ observation, trace, said: result.said }));
+  return codesOf(result).map((observation) => ({ observation, trace, said: (observation === 'fuse-carries' ? largestFuse(result.drain?.pulls ?? []) : null) ?? result.said }));
+}
+
+/** The fuse that carries most, in words; null where no document says how much. */
+function largestFuse(pulls: readonly DrainPull[]): string | null {
+  const [most] = pulls.flatMap(({ label, carries, carriedA }) => (carries && carriedA !== null ? [{ label, ...carriedA }] : [])).sort((a, b) => b.lowA - a.lowA);
+  return most === undefined ? null : language.reason.read.fuseCarries(most.label, most.lowA, most.highA);
 }
 
 function codesOf(result: ResultFacts): ObservationCode[] {

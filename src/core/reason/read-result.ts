@@ -71,8 +71,10 @@ function drainOf(fields: Fields): DrainFacts {
     overLimit: over === null ? null : over === true,
     wakeUps: asList(fields['wakeups']).length,
     pulls: asList(fields['pulls']).flatMap((pull) => {
-      const { label, carries } = asFields(pull) ?? {};
-      return typeof carries === 'boolean' ? [{ label: typeof label === 'string' ? label : '', carries }] : [];
+      const { label, carries, low_a: lowA, high_a: highA } = asFields(pull) ?? {};
+      if (typeof carries !== 'boolean') return [];
+      // a change is after minus before: what the fuse carries is its opposite
+      return [{ label: typeof label === 'string' ? label : '', carries, carriedA: isNumber(lowA) && isNumber(highA) ? { lowA: -highA, highA: -lowA } : null }];
     }),
   };
 }

@@ -138,7 +138,7 @@ describe('an analysis from outside', () => {
 
   it('of a night gives level, limit and fuses', () => {
     const night = (more: Record<string, unknown>) => facts({ verdict: { finding: 'drain' }, ...more }).drain;
-    expect(night({ asleep: { level_a: 0.2 }, limit_a: 0.05, over_limit: true, wakeups: [1, 2], pulls: [{ label: 'F1', carries: true }, { label: 7, carries: false }, { label: 'F3', carries: null }, null] })).toEqual({ asleepA: 0.2, limitA: 0.05, overLimit: true, wakeUps: 2, pulls: [{ label: 'F1', carries: true }, { label: '', carries: false }] });
+    expect(night({ asleep: { level_a: 0.2 }, limit_a: 0.05, over_limit: true, wakeups: [1, 2], pulls: [{ label: 'F1', carries: true, low_a: -0.182, high_a: -0.178 }, { label: 7, carries: false }, { label: 'F3', carries: null }, null] })).toEqual({ asleepA: 0.2, limitA: 0.05, overLimit: true, wakeUps: 2, pulls: [{ label: 'F1', carries: true, carriedA: { lowA: 0.178, highA: 0.182 } }, { label: '', carries: false, carriedA: null }] });
     expect(night({ asleep: null, limit_a: '0.05', over_limit: null })).toEqual({ asleepA: null, limitA: 0, overLimit: null, wakeUps: 0, pulls: [] });
     expect(night({ over_limit: 'yes' })).toMatchObject({ overLimit: false });
   });
