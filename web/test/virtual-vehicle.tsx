@@ -24,8 +24,9 @@ export function VirtualVehicle() {
       )}
       {fuses.length > 0 && (
         <div class="field">
-          <span class="field-name">{words.itsFuses}</span>
+          <span class="field-name" aria-hidden="true">{words.fusesOfTheVirtualVehicle}</span>
           <div class="chips" role="group" aria-label={words.fusesOfTheVirtualVehicle}>{fuses.map((label) => <FuseChip label={label} key={label} />)}</div>
+          <span class="fine">{words.aTapPulls}</span>
         </div>
       )}
       <ScenarioChoice />

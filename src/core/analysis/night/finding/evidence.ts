@@ -126,7 +126,7 @@ function waitFor({ startedAtMs, firstS, lastS, timeOut, longestTimeOut }: Facts,
   const clockMs = (atS: number): number | null => (startedAtMs === null ? null : startedAtMs + MS_PER_S * atS);
   const untilS = lastS + waitS;
   const firstEndsS = timeOut === null ? untilS : firstS + timeOut.lengthS;
-  const first = timeOut === null || firstEndsS >= untilS ? null : { timeOut, inS: firstEndsS - lastS, atMs: clockMs(firstEndsS) };
+  const first = timeOut === null || timeOut === longestTimeOut || firstEndsS >= untilS ? null : { timeOut, inS: firstEndsS - lastS, atMs: clockMs(firstEndsS) };
   return { code: 'wait', waitS, untilMs: clockMs(untilS), timeOut: longestTimeOut, first };
 }
 

@@ -140,7 +140,7 @@ export const reading = {
     lowestCurrent: 'Lowest current',
     highestCurrent: 'Highest current',
     voltage: 'Voltage',
-    toV: (minV: string, maxV: string) => `${minV} to ${maxV} V`,
+    toV: (min: string, max: string) => `${min} to ${max}`,
     gaps: 'Gaps',
   },
 };
