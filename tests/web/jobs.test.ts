@@ -45,8 +45,9 @@ describe('the story of a job', () => {
       created: '2026-11-25T12:00:00Z', closed: '2026-11-27T09:00:00Z',
       notes: [{ at: '2026-11-26T08:00:00Z', text: 'grit', removed: false }, { at: '2026-11-26T08:01:00Z', text: 'no', removed: true }],
       photos: [{ id: 'photo-1.png', at: '2026-11-25T07:00:00Z', caption: '', width_px: 8, height_px: 8, removed: false }],
-      repair: { cause: 'mechanism', work: 'cleaned', part: '', at: '2026-11-26T09:00:00Z' },
-    }), []).map(({ kind }) => kind);
-    expect(kinds).toEqual(['complaint', 'photo', 'note', 'repair', 'closed']);
+      repair: { cause: 'mechanism', work: 'guide straightened', part: '', at: '2026-11-26T09:00:00Z' },
+      earlier_repairs: [{ cause: 'mechanism', work: 'cleaned', part: '', at: '2026-11-26T07:00:00Z' }],
+    }), []).map((entry) => (entry.kind === 'repair' ? `${entry.repair.work}${entry.last ? ', last' : ''}` : entry.kind));
+    expect(kinds).toEqual(['complaint', 'photo', 'cleaned', 'note', 'guide straightened, last', 'closed']);
   });
 });

@@ -1,6 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf, route } from '../app/route.ts';
+import type { TraceRecord } from '../../src/core/tracefile/record.ts';
+import { formatDate } from '../reading/format.ts';
 import { KnownGoodScreen } from '../known-good/known-good-screen.tsx';
 import { refreshStored, storedError, traces } from '../state/stored.ts';
 import './compare.css';
@@ -33,12 +35,15 @@ export function CompareScreen() {
         </nav>
       </div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length < LEAST[way] && <Empty />}
+      {all !== null && all.length < LEAST[way] && <Empty only={all[0]?.record ?? null} />}
       {all !== null && all.length >= LEAST[way] && (way === '' ? <PairScreen traces={all} /> : way === 'many' ? <ManyScreen traces={all} /> : <KnownGoodScreen traces={all} />)}
     </div>
   );
 }
 
-function Empty() {
-  return <div class="plate empty"><p>{words.tracesAreNeeded((text) => <a href={hrefOf('test')}>{text}</a>, (text) => <a href={hrefOf('traces')}>{text}</a>)}</p></div>;
+/** `only`: the one trace there is; null where there is none. */
+function Empty({ only }: { only: TraceRecord | null }) {
+  const test = (text: string) => <a href={hrefOf('test')}>{text}</a>;
+  const importing = (text: string) => <a href={hrefOf('traces')}>{text}</a>;
+  return <div class="plate empty"><p>{only === null ? words.tracesAreNeeded(test, importing) : words.anotherIsNeeded(only.title || formatDate(only.start), test, importing)}</p></div>;
 }

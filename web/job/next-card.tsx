@@ -35,6 +35,7 @@ const HELP: Readonly<Partial<Record<CheckCode, readonly HelpTopic[]>>> = {
 export function NextCard({ job }: { job: JobRecord }) {
   const now = answer.value;
   if (now === null) return null;
+  if (isOnlyComplaint(job, now)) return <KindQuestion job={job} />;
   const { next, proof } = now;
   if (next === null) {
     const state = proof?.state ?? 'none';
@@ -46,7 +47,7 @@ export function NextCard({ job }: { job: JobRecord }) {
         {state === 'not-tested' && <VirtualRepair />}
         <div class="form-end">
           {state === 'none' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
-          {again && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
+          {again && <Allowed to="work"><button type="button" class={state === 'still-open' ? 'button button-quiet' : 'button'} onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
           {state === 'cannot-tell' && <button type="button" class="button button-quiet" onClick={() => {
             choosePairOf(traces.value ?? [], job, now.test);
             go('compare');
@@ -70,6 +71,28 @@ export function NextCard({ job }: { job: JobRecord }) {
     </section>
   );
 }
+
+/** Nothing was recorded or seen yet, and nobody has said which kind it is: a guess would send a flat battery to a motor's wire. */
+function isOnlyComplaint({ test, signs }: JobRecord, { causes }: JobNext): boolean {
+  return test === null && Object.keys(signs).length === 0 && causes.every(({ because }) => because[0] === language.reason.nothingYet);
+}
+
+function KindQuestion({ job }: { job: JobRecord }) {
+  return (
+    <section class="plate next" aria-label={words.nextCheck}>
+      <h2>{words.whatIsItAbout}</h2>
+      <Allowed to="change"><div class="choice">{KINDS.map(({ test, name, hint }) => (
+        <button type="button" class="button button-quiet kind" key={test} onClick={() => void change(job, () => ({ test }))}><b>{name}</b><span>{hint}</span></button>
+      ))}</div></Allowed>
+    </section>
+  );
+}
+
+const { setupScreen } = language.screens.setUp;
+const KINDS = [
+  { test: 'actuation', name: setupScreen.motorOrMechanism, hint: setupScreen.itHardlyMovesStops },
+  { test: 'drain', name: setupScreen.keyOffDrain, hint: setupScreen.theBatteryIsFlat },
+] as const;
 
 /** What to do where no check is left, by what the traces after the repair prove. */
 const TEXTS: Readonly<Record<string, string>> = { 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notShownYet, 'still-open': words.stillThere };

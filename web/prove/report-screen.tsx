@@ -34,6 +34,7 @@ export function ReportScreen() {
   }, [all, activeJob.value]);
   const many = proving.value === 'many' && (manyKeys.value ?? []).length > 0;
   const keys = [...new Set(many ? (manyKeys.value ?? []) : [beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
+  const unwritten = jobs.value?.find(({ job }) => job.repair === null && keys.some((key) => key.startsWith(`${job.id}/`)));
   return (
     <div class="page prove">
       <div class="page-head"><h1>{words.prove}</h1></div>
@@ -64,6 +65,7 @@ export function ReportScreen() {
               </label>
             ))}
           </fieldset>
+          {unwritten !== undefined && <p class="fine prove-choice">{words.noRepairWritten((text) => <a href={hrefOf('job', unwritten.job.id, 'repair')}>{text}</a>)}</p>}
           {audience.value === 'customer' && <HeadingCard changed={() => heading.value++} />}
           {all !== null && <Page keys={keys} audience={audience.value} tolerance={tolerance.value} heading={heading.value} />}
         </>

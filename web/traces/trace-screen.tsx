@@ -18,6 +18,7 @@ import { Ribbon } from '../ribbon/ribbon.tsx';
 import { TraceCalibration } from '../calibrate/trace-calibration.tsx';
 import { AnalysisWork, ExportWork } from './analysis-work.tsx';
 import { formatCount, formatDuration, language } from '../../src/core/present/language.ts';
+import { jobs } from '../state/stored.ts';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
@@ -78,6 +79,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         <ExportWork trace={trace} />
         <AnalysisWork trace={trace} />
         {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? texts.thisTraceHoldsNoReading : texts.notAnalysedYet} />}
+        {result !== null && jobs.value?.some(({ job }) => job.id === detail.jobId) === true && <a class="button button-quiet" href={hrefOf('job', detail.jobId)}>{texts.goOnInTheJob}</a>}
         <section class="plate">
           <h2>{texts.recording}</h2>
           <dl class="facts">

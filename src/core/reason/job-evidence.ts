@@ -12,10 +12,11 @@ const MAX_TEXT = 2000;
 const MAX_LABEL = 80;
 const MOST_FUSES = 1000;
 const MOST_TRACES = 1000;
+const MOST_REPAIRS = 100;
 /** Signs, and points at each moment, with room. */
 const MOST_ANSWERS = 500;
 
-export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {}, readings: [], reversal: null, fuse_survey: null, walk: null, uncoupled: [], repair: null, answered: {} };
+export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {}, readings: [], reversal: null, fuse_survey: null, walk: null, uncoupled: [], repair: null, earlier_repairs: [], answered: {} };
 
 /** How each field is read from outside; each throws Refusal. */
 const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEvidence[Name] } = {
@@ -51,7 +52,8 @@ const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEv
     return { current_a: optional(currentA, 'walk.current_a', 0, 1e4), feed: wire(feed, 'walk.feed'), back: wire(back, 'walk.back') };
   },
   uncoupled: (value) => listOf(value, 'uncoupled', MOST_TRACES).map((id, index) => textOf(id, `uncoupled[${index}]`, 120)),
-  repair: (value) => (value === null ? null : repair(value)),
+  repair: (value) => (value === null ? null : repair(value, 'repair')),
+  earlier_repairs: (value) => listOf(value, 'earlier_repairs', MOST_REPAIRS).map((one, index) => repair(one, `earlier_repairs[${index}]`)),
   answered: (value) => {
     const times = Object.entries(fieldsOf(value, texts.answered));
     if (times.length > MOST_ANSWERS) throw new Refusal(texts.answered);
@@ -107,11 +109,11 @@ function wire(value: unknown, where: string): WireFields | null {
   return { area_mm2: numberOf(areaMm2, `${where}.area_mm2`, 0.05, 500), length_m: numberOf(lengthM, `${where}.length_m`, 0.01, 200) };
 }
 
-function repair(value: unknown): Repair {
-  const { cause, part, work, at } = fieldsOf(value, texts.must('repair', ['cause', 'part', 'work', 'at']));
+function repair(value: unknown, where: string): Repair {
+  const { cause, part, work, at } = fieldsOf(value, texts.must(where, ['cause', 'part', 'work', 'at']));
   const known = [...MOTOR_CAUSES, ...DRAIN_CAUSES].find((one) => one === cause) ?? null;
   if (cause !== null && cause !== undefined && known === null) throw new Refusal(texts.noCause(shown(cause)));
-  return { cause: known, part: textOf(part, 'repair.part', MAX_TEXT), work: textOf(work, 'repair.work', MAX_TEXT), at: momentOf(at, 'repair.at') };
+  return { cause: known, part: textOf(part, `${where}.part`, MAX_TEXT), work: textOf(work, `${where}.work`, MAX_TEXT), at: momentOf(at, `${where}.at`) };
 }
 
 function momentOf(at: unknown, where: string): string {

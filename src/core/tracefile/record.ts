@@ -177,6 +177,8 @@ export interface JobEvidence {
   /** traces recorded with the mechanism uncoupled */
   uncoupled: string[];
   repair: Repair | null;
+  /** repairs after which the fault was still there, in order of time */
+  earlier_repairs: Repair[];
   /** when what a person answered or read was answered, RFC 3339 UTC, by `answerKey`; what has no time counts as older than a repair */
   answered: Record<string, string>;
 }

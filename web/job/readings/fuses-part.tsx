@@ -43,11 +43,11 @@ export function FusesPart({ job }: { job: JobRecord }) {
           <>
             <div class="table-wrap" tabIndex={0} role="region" aria-label={words.currents}>
               <table class="figures fuse-table">
-                <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
+                <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}<span class="fuse-bounds">{words.bounds}</span></th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
                 <tfoot>
-                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.cannotTell : sum.figure}</td><td class="beside">{noneKnown ? '' : sum.bounds}</td><td /></tr>
-                  {left !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{left.figure}</td><td class="beside">{left.bounds}</td><td /></tr>}
+                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.cannotTell : <>{sum.figure}<Bounds of={sum.bounds} /></>}</td><td /></tr>
+                  {left !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{left.figure}<Bounds of={left.bounds} /></td><td /></tr>}
                 </tfoot>
               </table>
             </div>
@@ -68,11 +68,15 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
     <tr>
       <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuseKind(fuse.type, fuse.rating_a)}</span></th>
       <td class="tight">{plain(Number(fuse.mv.toFixed(MV_DECIMALS)))}</td>
-      <td class="tight">{fuse.current_a === null ? words.cannotTell : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
-      <td class="beside" title={fuse.source ?? ''}>{within?.bounds ?? ''}</td>
+      <td class="tight" title={fuse.source ?? ''}>{fuse.current_a === null ? words.cannotTell : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}<Bounds of={within?.bounds ?? ''} /></td>
       <td><button type="button" class="link" aria-label={words.removeOne(fuse.label)} onClick={remove}>{words.remove}</button></td>
     </tr>
   );
+}
+
+/** Under the figure, so that a phone has room for the whole row. */
+function Bounds({ of }: { of: string }) {
+  return of === '' ? null : <span class="fuse-bounds">{of}</span>;
 }
 
 function TakeCurrent({ set }: { set: (currentA: number) => void }) {

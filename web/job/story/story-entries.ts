@@ -7,7 +7,8 @@ export type StoryEntry = { readonly at: string } & (
   | { readonly kind: 'trace'; readonly trace: TraceView }
   | { readonly kind: 'note'; readonly note: JobNote }
   | { readonly kind: 'photo'; readonly photo: JobPhoto }
-  | { readonly kind: 'repair'; readonly repair: Repair }
+  /** `last`: the one that the traces since then prove or not */
+  | { readonly kind: 'repair'; readonly repair: Repair; readonly last: boolean }
   | { readonly kind: 'closed' }
   | { readonly kind: 'archived' }
 );
@@ -17,7 +18,8 @@ export function storyOf(job: JobRecord, traces: readonly TraceView[]): StoryEntr
   for (const trace of traces) if (trace.jobId === job.id) entries.push({ kind: 'trace', at: trace.record.start, trace });
   for (const note of job.notes) if (!note.removed) entries.push({ kind: 'note', at: note.at, note });
   for (const photo of job.photos) if (!photo.removed) entries.push({ kind: 'photo', at: photo.at, photo });
-  if (job.repair !== null) entries.push({ kind: 'repair', at: job.repair.at, repair: job.repair });
+  for (const repair of job.earlier_repairs) entries.push({ kind: 'repair', at: repair.at, repair, last: false });
+  if (job.repair !== null) entries.push({ kind: 'repair', at: job.repair.at, repair: job.repair, last: true });
   if (job.closed !== null) entries.push({ kind: 'closed', at: job.closed });
   if (job.archived !== null) entries.push({ kind: 'archived', at: job.archived });
   // the complaint comes first, even where its traces were recorded before anybody wrote it down

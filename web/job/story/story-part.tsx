@@ -80,19 +80,20 @@ function EntryBody({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
     case 'photo':
       return <PhotoEntry job={job} photo={entry.photo} />;
     case 'repair':
-      return <RepairEntry repair={entry.repair} />;
+      return <RepairEntry repair={entry.repair} last={entry.last} />;
     default:
       return null;
   }
 }
 
-function RepairEntry({ repair: { cause, work, part } }: { repair: NonNullable<JobRecord['repair']> }) {
-  const proof = answer.value?.proof ?? null;
+function RepairEntry({ repair: { cause, work, part }, last }: { repair: NonNullable<JobRecord['repair']>; last: boolean }) {
+  const proof = last ? (answer.value?.proof ?? null) : null;
   return (
     <>
       {cause !== null && <p>{words.cause(language.reason.causes[cause])}</p>}
       <p>{work || words.workNotWrittenDown}</p>
       {part !== '' && <p>{words.part(part)}</p>}
+      {!last && <p class="fine">{words.theFaultStayed}</p>}
       {proof !== null && <p class={`left-proof left-proof-${proof.state}`}><Glyph shape={proof.state === 'still-open' ? 'fault' : proof.state === 'confirmed' || proof.state.startsWith('works') ? 'good' : 'open'} size={20} /><span>{proof.text}</span></p>}
     </>
   );

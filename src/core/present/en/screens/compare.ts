@@ -31,6 +31,9 @@ export const compare = {
     knownGood: 'Known-good',
     compare: 'Compare',
     waysToCompare: 'Ways to compare',
+    anotherIsNeeded: <Part>(only: string, test: Link<Part>, importing: Link<Part>): Linked<Part> => [
+      `One trace is there: "${only}". After the repair record the same test again on the `, test('Test'), ' screen, or ', importing('import a file'), '.',
+    ],
     tracesAreNeeded: <Part>(test: Link<Part>, importing: Link<Part>): Linked<Part> => [
       'Traces are needed, for a repair one from before it and one from after it. Record them on the ', test('Test'), ' screen, or ', importing('import a file'), '.',
     ],

@@ -27,6 +27,7 @@ export const prove = {
     chosenUnder: <Part>(count: number, compare: Link<Part>): Linked<Part> => [
       count === 1 ? 'One trace, all its actuations' : `${count} traces side by side`, ', as chosen under ', compare('Compare'), '.',
     ],
+    noRepairWritten: <Part>(repair: Link<Part>): Linked<Part> => ['No repair is written down in this job, so the page names none. ', repair('Write it down'), '.'],
     oneTraceOrBefore: 'One trace, or before and after',
     traceOrTheOne: 'Trace, or the one before the repair',
     none: 'None',

@@ -39,6 +39,7 @@ export const story = {
     note: 'Note',
     photo: 'Photo',
     repair: 'Repair',
+    theFaultStayed: 'The fault was still there after it.',
     closed: 'Closed',
     archived: 'Archived',
     noComplaintWritten: 'no complaint written',
