@@ -57,7 +57,7 @@ export function presentMany(result: ManyResult): string {
   return text + notes(result.problems);
 }
 
-/** Figures that stand in the table; the JSON has all. */
+/** Figures of the table; the JSON has all. */
 const SHOWN = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a']);
 
 function wayOf(direction: Direction | null): string {

@@ -12,7 +12,7 @@ export function joinAll(blocks: readonly SampleBlock[]): SampleBlock[] {
   return joined;
 }
 
-/** No clock of a logger tells more than a nanosecond: what a difference of two float64 holds beyond is the dust of its own arithmetic, and would stand in every exported file. */
+/** No clock of a logger tells more than a nanosecond: what a difference of two float64 holds beyond is the dust of its own arithmetic, and would be in every exported file. */
 const PER_S = 1e9;
 
 /** A moment of live time as trace time. */

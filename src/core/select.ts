@@ -1,5 +1,5 @@
 /**
- * Puts the value that would stand at `k` if `[left, right]` were sorted there, none greater before it and none smaller after it. Floyd and Rivest, "Expected time bounds for selection",
+ * Puts the value that would be at `k` if `[left, right]` were sorted there, none greater before it and none smaller after it. Floyd and Rivest, "Expected time bounds for selection",
  * Communications of the ACM 18 (1975) 165-172, with their own bound of 600 for looking at a sample first.
  */
 export function select(values: Float64Array, k: number, left: number, right: number): void {

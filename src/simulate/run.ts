@@ -3,7 +3,7 @@ import { isInstrumented } from './instrumented.ts';
 import type { Scenario, SimulatedTrace } from './scenario.ts';
 
 /**
- * So long a part of the story at a time, s: a vehicle is reckoned at its own pace however seldom it is read, so a part is soon made and whoever wants
+ * So long a part of the story at a time, s: a vehicle is calculated at its own pace however seldom it is read, so a part is soon made and whoever wants
  * to stop is heard. Never more samples than this, so that a fast reading is not one large piece.
  */
 const BLOCK_S = 4;

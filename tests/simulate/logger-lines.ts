@@ -1,4 +1,3 @@
-import { LINE_PROTOCOL } from '../../src/core/decode/hello.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
 import type { ChannelSpec } from '../../src/simulate/sensor.ts';
 import { encodeInt16, frameLine } from '../core/decode/encode.ts';
@@ -40,7 +39,7 @@ export class LoggerLines {
   /** `#{…}`: sent at start and when asked with `?` */
   hello(): string {
     return line('#', JSON.stringify({
-      protocol: LINE_PROTOCOL,
+      protocol: 1,
       logger: 'virtual logger',
       serial: this.#serial,
       firmware: 'virtual',

@@ -62,7 +62,7 @@ function nearest(presses: readonly View[], atS: number): View | undefined {
 }
 
 /**
- * Left edges of names that stand in a row, each as near as can be to its own place without lying on another; null where the row is too short for
+ * Left edges of names in a row, each as near as can be to its own place without lying on another; null where the row is too short for
  * them. `wantedPx` rises.
  */
 export function placeNames(wantedPx: readonly number[], widthsPx: readonly number[], roomPx: number, gapPx: number): number[] | null {

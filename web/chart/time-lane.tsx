@@ -19,7 +19,7 @@ const GAP_PX = 4;
 const LEAST_TICK_PX = 2;
 
 /**
- * The whole of time in one line under the chart, with the part that is shown marked on it: drag that part, or an end of it. Names stand where they begin;
+ * The whole of time in one line under the chart, with the part that is shown marked on it: drag that part, or an end of it. Names are where they begin;
  * a touch shows from there.
  */
 export function TimeLane({ state }: { state: ChartState }) {

@@ -88,7 +88,7 @@ export function likelyGroup(tracesNewestFirst: readonly TraceView[]): readonly s
   return ended.filter(({ jobId, record }) => jobId === first.jobId && record.test === first.record.test).slice(0, MOST_SIDE_BY_SIDE).map(keyOf);
 }
 
-/** Why two traces cannot be compared, before the daemon is asked; empty when nothing speaks against it. */
+/** Why two traces cannot be compared, before the daemon is asked; empty when they can be. */
 export function pairTrouble(before: TraceView | undefined, after: TraceView | undefined): string {
   if (before === undefined || after === undefined) return '';
   if (keyOf(before) === keyOf(after)) return words.bothAreTheSame;

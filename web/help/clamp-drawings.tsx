@@ -22,7 +22,7 @@ export function ClampDrawing() {
   );
 }
 
-/** The same clamp round one wire, and round the wire there and back. */
+/** The same clamp round one wire, and round supply and return wire together. */
 export function OneWireDrawing() {
   return (
     <>

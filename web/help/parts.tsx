@@ -54,7 +54,7 @@ export function Label({ x, y, text, anchor = 'start', strong = false, large = fa
   return <text class={`${strong ? 'help-strong' : ''} ${large ? 'help-large' : ''}`} x={x} y={y} text-anchor={anchor}>{text}</text>;
 }
 
-/** Battery, fuse, switch and motor, joined along the top; each drawing brings its own way back. */
+/** Battery, fuse, switch and motor, joined along the top; each drawing adds its own return. */
 export function MotorCircuit() {
   return (
     <>

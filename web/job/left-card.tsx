@@ -8,7 +8,7 @@ const words = language.screens.job.leftCard;
 export type CauseView = JobNext['causes'][number];
 const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
 
-/** The causes still open, with what speaks for and against each; those ruled out stay to be read. */
+/** The causes still open, with the evidence for and against each; those ruled out stay to be read. */
 export function LeftCard() {
   const now = answer.value;
   return (

@@ -18,7 +18,7 @@ interface Props {
   readonly done: (set: KnownGoodSet | null) => void;
 }
 
-/** Which circuit, and which traces of vehicles in order stand for it. */
+/** Which circuit, and which traces of good vehicles it is learnt from. */
 export function SetForm({ set, traces, done }: Props) {
   const circuit = useSignal(set?.circuit ?? circuitOf(traces));
   const chosen = useSignal<readonly string[]>((set?.members ?? []).map(({ jobId, traceId }) => `${jobId}/${traceId}`).filter((key) => findTrace(traces, key) !== undefined));

@@ -57,7 +57,7 @@ export function SensorCheck() {
   );
 }
 
-/** Whoever is told to switch it off must be able to: the built-in vehicle's own hand lets go of the switch. */
+/** Whoever is asked to switch it off must be able to: the built-in vehicle's own hand lets go of the switch. */
 function VirtualSwitch({ shown }: { shown: boolean }) {
   if (!shown || !isVirtual.value || source.value?.logger?.controls?.hasSwitch !== true) return null;
   return (

@@ -27,10 +27,10 @@ export interface LineField {
   readonly unit?: string;
 }
 
-/** What lines that are no readings call for: another speed, other lines, or to be told their columns. */
-export type OddKind = 'noise' | 'words' | 'columns';
+/** What lines that are no readings call for: another speed, other lines, or columns chosen for them. */
+type OddKind = 'noise' | 'words' | 'columns';
 
-/** Of a wrong speed more than half of the characters stand in no text; a name with accents or a degree sign stays far below this part. */
+/** Of a wrong speed more than half of the characters occur in no text; a name with accents or a degree sign stays far below this part. */
 const NOISE_PART = 0.1;
 
 export function oddKind(lines: readonly string[], fields: readonly LineField[]): OddKind {

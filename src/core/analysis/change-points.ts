@@ -8,7 +8,7 @@
  * brute-force optimal partitioning), and the cost stays near n log n even when one level lasts for the whole series.
  */
 
-/** Pieces of the cost function, ordered by the mean they stand for; `count` is the sum of weights: `count * (mu - mean)^2 + rest` on `(previous upper, upper]`. */
+/** Pieces of the cost function, ordered by the mean they are of; `count` is the sum of weights: `count * (mu - mean)^2 + rest` on `(previous upper, upper]`. */
 interface Pieces {
   upper: Float64Array;
   count: Float64Array;

@@ -18,7 +18,7 @@ export interface InrushFit {
   tau_electrical_s: number | null;
   low_electrical_s: number | null;
   high_electrical_s: number | null;
-  /** what would flow if the motor stood: above the peak, which is never the stall current */
+  /** what would flow if the motor stalled: above the peak, which is never the stall current */
   standstill_a: number;
   low_standstill_a: number;
   high_standstill_a: number;
@@ -40,7 +40,7 @@ export interface Inrush {
   uncertainty?: UncertaintyPart[];
   charge_uncertainty?: UncertaintyPart[];
   i2t_uncertainty?: UncertaintyPart[];
-  /** the readings stood at the end of the sensor's range: peak, charge and I²t are at least these */
+  /** the readings were at the end of the sensor's range: peak, charge and I²t are at least these */
   peak_at_least?: true;
   /** only where the peak read is not the peak that flowed (clipped, or a clamp too slow to follow it); high null: no upper bound is in the trace */
   low_peak_a?: number;
@@ -61,7 +61,7 @@ export interface Run {
   spread_a: number;
   slope_a_per_s: number;
   uncertainty?: UncertaintyPart[];
-  /** the readings stood at the end of the sensor's range: the level is at least this */
+  /** the readings were at the end of the sensor's range: the level is at least this */
   at_least?: true;
 }
 
@@ -75,7 +75,7 @@ export interface Stall {
   uncertainty?: UncertaintyPart[];
   /** the current went while volts stayed at the motor: its own cut-out opened, not the switch */
   cut_out?: true;
-  /** the readings stood at the end of the sensor's range: the level is at least this */
+  /** the readings were at the end of the sensor's range: the level is at least this */
   at_least?: true;
 }
 
@@ -124,7 +124,7 @@ export interface Commutation {
   high_a: number;
   /** depth over the running level */
   share: number;
-  /** revolutions laid over each other */
+  /** revolutions averaged */
   revolutions: number;
 }
 

@@ -5,7 +5,7 @@ import { language, significant } from '../present/language.ts';
 const words = language.files.hello;
 
 /** The one line-protocol number this program speaks. */
-export const LINE_PROTOCOL = 1;
+const LINE_PROTOCOL = 1;
 
 /** Where the samples of a block lie and what they mean, from a hello. */
 export interface BlockLayout {

@@ -3,7 +3,7 @@ import { flowsBy, type ObservationCode } from './table/table.ts';
 import type { Answer, Moment, Point, Sign } from './types.ts';
 
 /** What the technician can do next. Sentences about each are in present/en. */
-export const CHECK_CODES = [
+const CHECK_CODES = [
   'listen', 'try-both-ways', 'watch-both-sides', 'same-fuse', 'other-side', 'rest', 'by-hand', 'look-at-fuse', 'new-fuse', 'unplug-motor', 'wiggle', 'tap', 'feed-directly',
   'record-press', 'fuse-volts', 'switch-volts', 'module-volts', 'motor-volts', 'way-back', 'ground-volts', 'drop-walk', 'reversal', 'uncouple',
   'battery-test', 'rested-volts', 'charging-volts', 'record-night', 'pull-fuses', 'refit', 'accessories',

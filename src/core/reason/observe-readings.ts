@@ -51,7 +51,7 @@ export function observeReadings(given: readonly Reading[]): ReadingsObserved {
 
 type Say = (observation: ObservationCode, ...from: Reading[]) => void;
 
-/** The feed while the load is asked for: how far the volts come, and between which points they are lost. */
+/** The feed while the load is switched on: how far the volts come, and between which points they are lost. */
 function observeFeed(feed: ReadonlyMap<Point, Reading>, leastV: number, points: readonly Point[], say: Say): void {
   const battery = feed.get('battery');
   if (battery !== undefined && battery.v < leastV) say('battery-low', battery);
@@ -77,7 +77,7 @@ function lostWithin(from: Point, to: Point): ObservationCode | null {
   return LOST[[...parts].sort().join('')] ?? null;
 }
 
-/** The way back says something only while the motor is fed. */
+/** The ground side says something only while the motor is fed. */
 function observeWayBack(pressed: ReadonlyMap<Point, Reading>, say: Say): void {
   const minus = pressed.get('motor-minus');
   const ground = pressed.get('ground');

@@ -32,7 +32,7 @@ export function textOf(value: unknown, name: string, most: number): string {
   return value.trim().slice(0, most);
 }
 
-/** A value from outside as it can stand in a message. */
+/** A value from outside as a message can quote it. */
 export function shown(value: unknown): string {
   return value === undefined ? texts.nothing : (JSON.stringify(value) ?? texts.nothing).slice(0, 60);
 }

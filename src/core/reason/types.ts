@@ -24,7 +24,7 @@ export type Signs = Readonly<Partial<Record<Sign, Answer>>>;
 /** Where a meter was held, against the battery's negative post; in the order of the current. */
 export const POINTS = ['battery', 'fuse-in', 'fuse-out', 'switch-in', 'switch-out', 'module-in', 'module-out', 'motor-plus', 'motor-minus', 'ground'] as const;
 export type Point = (typeof POINTS)[number];
-/** pressed: switch held, the load asked for · released: key on, switch open · parked: key off, rested · running: engine running */
+/** pressed: switch held, the load switched on · released: key on, switch open · parked: key off, rested · running: engine running */
 export const MOMENTS = ['pressed', 'released', 'parked', 'running'] as const;
 export type Moment = (typeof MOMENTS)[number];
 

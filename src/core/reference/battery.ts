@@ -67,7 +67,7 @@ export function reserveCapacityAh(reserveCapacityMin: number): number {
   return (reserveCapacityMin * 25) / 60;
 }
 
-/** Self-discharge overall: 3 to 20 % a month, doubling with every 10 C (huizhongpower.com). The band is taken to stand at 25 C. */
+/** Self-discharge overall: 3 to 20 % a month, doubling with every 10 C (huizhongpower.com). The band is taken to hold at 25 C. */
 const SELF_DISCHARGE_PERCENT_PER_MONTH = { low: 3, high: 20, atC: 25, doublesPerC: 10 };
 
 /** Self-discharge as a band, percent of capacity per 30 days. */
@@ -76,7 +76,7 @@ export function selfDischargePercentPerMonth(temperatureC: number): ChargeBand {
   return { lowPercent: Math.min(100, SELF_DISCHARGE_PERCENT_PER_MONTH.low * factor), highPercent: Math.min(100, SELF_DISCHARGE_PERCENT_PER_MONTH.high * factor) };
 }
 
-/** Days until a current has drawn `share` of the capacity, from full; the 20 h capacity is taken as it stands, no Peukert. Infinity without drain. */
+/** Days until a current has drawn `share` of the capacity, from full; the 20 h capacity is taken as it is, no Peukert. Infinity without drain. */
 export function daysToDraw(capacityAh: number, share: number, averageA: number): number {
   return averageA > 0 ? (capacityAh * share) / averageA / 24 : Infinity;
 }

@@ -53,7 +53,7 @@ const READ_ROWS: readonly ReadRow[] = [
 /** Half-widths of the resistance, as shares: fuse to fuse with the contact of the test points; on a line between read values; on the line beyond them (common practice, no published source). */
 const SPREAD = { read: 0.15, between: 0.25, beyond: 0.4 };
 
-/** read: seen in the source named · reckoned: on the line through read values · own: typed in by the user */
+/** read: seen in the source named · reckoned: calculated on the line through read values · own: typed in by the user */
 export type OhmBasis = 'read' | 'reckoned' | 'own';
 
 export interface FuseOhm {
@@ -64,7 +64,7 @@ export interface FuseOhm {
   readonly source: string;
 }
 
-/** Resistance of a cold fuse, or null where no value could be read or reckoned. */
+/** Resistance of a cold fuse, or null where no value could be read or calculated. */
 export function fuseOhm(type: FuseType, ratingA: number): FuseOhm | null {
   const rows = READ_ROWS.filter((row) => row.type === type);
   const exact = rows.find((row) => row.ratingA === ratingA);
@@ -78,7 +78,7 @@ export function fuseOhm(type: FuseType, ratingA: number): FuseOhm | null {
     ohm: first.coldOhm * (ratingA / first.ratingA) ** slope,
     spread: between ? SPREAD.between : SPREAD.beyond,
     basis: 'reckoned',
-    source: `reckoned from the ${first.ratingA} A and ${last.ratingA} A fuse of this type`,
+    source: `calculated from the ${first.ratingA} A and ${last.ratingA} A fuse of this type`,
   };
 }
 

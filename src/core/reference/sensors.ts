@@ -88,7 +88,7 @@ export const SENSOR_PARTS: readonly SensorPart[] = [
     name: 'has-50', kind: 'hall', rangeA: 150, gainLimitPercent: 1, zeroLimitA: (0.02 * 50) / 4, zeroDriftAPerK: (0.002 * 50) / 4,
     remanenceA: (0.02 * 50) / 4, noisePeakToPeakA: null, noiseBandwidthHz: null, stepA: null, bandwidthHz: 50_000, source: HASS,
   },
-  // zero, drift and bandwidth stand in the data sheet, of which only the outline was seen
+  // zero, drift and bandwidth are in the data sheet, of which only the outline was seen
   {
     name: 'casr-15', kind: 'fluxgate', rangeA: 51, gainLimitPercent: 0.8, zeroLimitA: null, zeroDriftAPerK: null,
     remanenceA: null, noisePeakToPeakA: null, noiseBandwidthHz: null, stepA: null, bandwidthHz: null, source: 'LEM CASR 15-NP, outline',

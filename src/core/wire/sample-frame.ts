@@ -21,7 +21,7 @@ const HEADER_BYTES = 32;
 const FLAGS = { voltage: 1, reduced: 2 } as const;
 
 /** Most samples in one frame: 4 points for each of 16,384 pixel columns, twice over; more is refused on both ends. */
-export const MAX_FRAME_SAMPLES = 131_072;
+const MAX_FRAME_SAMPLES = 131_072;
 
 /** Throws RangeError when columns differ in length or the frame would be too long: both are mistakes of the caller. */
 export function encodeSampleFrame(frame: SampleFrame): Uint8Array<ArrayBuffer> {

@@ -57,7 +57,7 @@ interface LiveAnalysisParts {
 }
 
 /**
- * Runs the live analysis in its thread: hands it the samples with times relative to `offsetS` (as they stand in the recording), asks
+ * Runs the live analysis in its thread: hands it the samples with times relative to `offsetS` (as in the recording), asks
  * for results now and then, and starts the thread anew when it died. A fault in the analysis never touches the recording.
  */
 export class LiveAnalysisRunner {

@@ -45,7 +45,7 @@ function steadyOf({ currentA, voltageV }: SampleBlock, zeroA: number): { current
 
 /**
  * What single readings of a part scatter by, in three parts of four, or one step of the reading where that is more: parts that differ by
- * more than this stand on different levels.
+ * more than this are at different levels.
  */
 function wobbleOf(values: Float32Array, parts: readonly Float32Array[], means: readonly number[]): number {
   const scatters = parts.map((part, p) => Math.sqrt(part.reduce((sum, value) => sum + (value - means[p]!) ** 2, 0) / (part.length - 1))).sort((a, b) => a - b);

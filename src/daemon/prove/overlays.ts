@@ -69,7 +69,7 @@ export async function linesOf(result: ManyResult, analysed: readonly Analysed[])
   return lines;
 }
 
-/** Half a press laid over a whole one shows a change that nobody made: what the recording cuts is left out, where whole ones are there. */
+/** Half a press compared with a whole one shows a change that nobody made: what the recording cuts is left out, where whole ones are there. */
 function presses(result: ActuationResult, direction: Direction): Actuation[] {
   const all = result.actuations.filter((actuation) => actuation.direction === direction);
   const whole = all.filter(({ cut }) => cut === undefined);

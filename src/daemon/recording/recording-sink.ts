@@ -12,7 +12,7 @@ const words = language.daemon.running.recordingSink;
 const NO_DAMAGE: DamageCounts = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };
 const UNKNOWN: LoggerInfo = { kind: 'numbers', name: 'unknown', serial: null, firmware: null, rateHz: null, channels: [] };
 
-/** Hands what a source sends straight to a recorder, where no page and no live view stand between. */
+/** Hands what a source sends straight to a recorder, with no page and no live view between. */
 export class RecordingSink implements SourceSink {
   readonly #spec: string;
   readonly #log: (text: string) => void;

@@ -18,7 +18,7 @@ export { parseSpec, SourceSpecError } from './spec.ts';
 /** Shown where no logger answers: a fault to find, so that a first look ends in a finding. */
 const DEMO_SCENARIO = 'side-step-jam';
 
-/** What sources stand on; tests bring their own. */
+/** What sources need; tests bring their own. */
 interface SourceDeps {
   readonly ports?: PortAccess;
   readonly timing?: Timing;

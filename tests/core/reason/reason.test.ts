@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { caseFileOf, type Case } from '../../../src/core/reason/case.ts';
-import { CHECK_CODES, CHECKS } from '../../../src/core/reason/checks.ts';
+import { CHECKS } from '../../../src/core/reason/checks.ts';
 import type { Evidence } from '../../../src/core/reason/evidence.ts';
 import { nextStep } from '../../../src/core/reason/next.ts';
 import { observeReadings } from '../../../src/core/reason/observe-readings.ts';
@@ -175,7 +175,7 @@ describe('the next check', () => {
     for (const vehicle of VEHICLES) {
       let now: Case = { test: vehicle.test, signs: vehicle.complaint, seen: [], readings: [] };
       const done = new Set<string>();
-      for (let round = 0; round < CHECK_CODES.length; round++) {
+      for (let round = 0; round < CHECKS.length; round++) {
         const step = nextStep(now, whatIsLeft(caseFileOf(now)));
         if (step === null || step.kind === 'verify') break;
         expect(done).not.toContain(step.check.code);

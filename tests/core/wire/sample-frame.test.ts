@@ -1,8 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodeSampleFrame, encodeSampleFrame, MAX_FRAME_SAMPLES } from '../../../src/core/wire/sample-frame.ts';
+import { decodeSampleFrame, encodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
 
 const floats = fc.array(fc.float({ noNaN: true, noDefaultInfinity: true }), { maxLength: 50 });
+
+/** 4 points for each of 16,384 pixel columns, twice over */
+const MOST_SAMPLES = 2 * 4 * 16_384;
 
 describe('sample frame', () => {
   it('comes back as it was sent, with and without voltage', () => {
@@ -39,7 +42,7 @@ describe('sample frame', () => {
   });
 
   it('is never longer than the agreed number of samples', () => {
-    const timeS = new Float64Array(MAX_FRAME_SAMPLES + 1);
+    const timeS = new Float64Array(MOST_SAMPLES + 1);
     expect(() => encodeSampleFrame({ sequence: 1, reduced: false, startS: 0, endS: 1, timeS, currentA: new Float32Array(timeS.length), voltageV: null })).toThrow(RangeError);
   });
 
@@ -62,11 +65,11 @@ describe('sample frame', () => {
 
   it('of the agreed number of samples passes both ends, of one more neither', () => {
     const full = (count: number): Parameters<typeof encodeSampleFrame>[0] => ({ sequence: 0, reduced: false, startS: 0, endS: 1, timeS: new Float64Array(count), currentA: new Float32Array(count), voltageV: null });
-    const most = encodeSampleFrame(full(MAX_FRAME_SAMPLES));
+    const most = encodeSampleFrame(full(MOST_SAMPLES));
     expect(typeof decodeSampleFrame(most.buffer)).toBe('object');
     const tooMany = new Uint8Array(most.length + 12);
     tooMany.set(most);
-    new DataView(tooMany.buffer).setUint32(12, MAX_FRAME_SAMPLES + 1, true);
+    new DataView(tooMany.buffer).setUint32(12, MOST_SAMPLES + 1, true);
     expect(decodeSampleFrame(tooMany.buffer)).toMatch(/says 131073 samples/);
   });
 

@@ -5,7 +5,7 @@ const words = language.pages.chart.beyond;
 /** Where a limit's name is: at its own line, or at the edge of the plot beyond which the line lies. */
 interface LimitLabel {
   readonly text: string;
-  /** left edge of the words and the line they stand on, px in the plot */
+  /** left edge of the words and the line they are on, px in the plot */
   readonly leftPx: number;
   readonly baselinePx: number;
   readonly beyond: 'above' | 'below' | null;
@@ -29,8 +29,8 @@ const GAP_PX = 2;
 const BEYOND_TEXTS = 5;
 
 /**
- * One label for each name, clear of the trace wherever there is such a place: limits stand on both sides of zero, and a name is read once. Of lines out of
- * sight only the edge tells. Labels at the same height stand side by side.
+ * One label for each name, clear of the trace wherever there is such a place: limits are on both sides of zero, and a name is read once. Of lines out of
+ * sight only the edge tells. Labels at the same height are side by side.
  */
 export function placeLabels(limits: readonly LimitPlace[], plot: { readonly widthPx: number; readonly heightPx: number }, textPx: number, occupied: Occupied): LimitLabel[] {
   const placed: (LimitLabel & { readonly widthPx: number })[] = [];

@@ -12,7 +12,7 @@ interface Limits {
   readonly drain: DrainOptions;
 }
 
-/** The lines to draw for what a person typed in; a motor runs both ways, so its limits stand on both sides of zero. */
+/** The lines to draw for what a person typed in; a motor runs both ways, so its limits are on both sides of zero. */
 export function limitLines(settings: Limits | null): LimitLine[] {
   if (settings === null) return [];
   if (settings.test === 'drain') {

@@ -112,7 +112,7 @@ function PointField({ job, point, moment }: { job: JobRecord; point: Point; mome
 
 const NO_WALK = { current_a: null, feed: null, back: null };
 
-/** The current meanwhile, and the wire there and back. */
+/** The current meanwhile, and the wire of supply and return. */
 function Beside({ job }: { job: JobRecord }) {
   const walk = job.walk ?? NO_WALK;
   const live = hasReading.value ? (reading.value?.currentA ?? null) : null;

@@ -5,7 +5,7 @@ import { useWidth } from '../../compare/use-width.ts';
 const words = language.screens.job.readings.walkLine;
 
 const HEIGHT = 250;
-/** Room round the line, px: names stand below it. */
+/** Room round the line, px: names are below it. */
 const ROOM = { top: 34, bottom: 74, side: 46 } as const;
 /** Room a point's name needs, px: below it the names stand upright. */
 const NAME_PX = 92;

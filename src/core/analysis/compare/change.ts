@@ -8,7 +8,7 @@ import type { BoundsMethod, Judgement } from './results.ts';
 export interface Measured {
   readonly value: number;
   readonly sigma: number | null;
-  /** the reading stood at the end of the sensor's range: the true value is at least this */
+  /** the reading was at the end of the sensor's range: the true value is at least this */
   readonly atLeast?: boolean;
 }
 
@@ -32,7 +32,7 @@ const BOOTSTRAP_FROM = 20;
 /** Resamples: the bounds then move by about 1 % of their width from seed to seed (Efron and Tibshirani 1993, ch. 14, advise 1,000 or more). */
 const RESAMPLES = 4000;
 const SEED = 20_240_229;
-/** From this many on one side their scatter can stand for the single one of the other side: with two its t would be 12.7. */
+/** From this many on one side their scatter can serve for the single one of the other side: with two its t would be 12.7. */
 const POOLED_FROM = 3;
 
 /**

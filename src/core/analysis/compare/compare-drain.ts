@@ -33,7 +33,7 @@ export function drainComparison(first: DrainResult, second: DrainResult, options
   return comparisonReading({ before, after, pairs, wrongUnit, sensors: options.sensors, problems }, () => drainVerdict(before, after, pairs));
 }
 
-/** A level that stood at the end, while a time-out might still have ended it, is compared like one at rest. */
+/** A level that held at the end, while a time-out might still have ended it, is compared like one at rest. */
 function settled(result: DrainResult): DrainResult {
   const { held, limit_a: limitA } = result;
   if (result.asleep !== null || held == null) return result;

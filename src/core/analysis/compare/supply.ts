@@ -97,7 +97,7 @@ function motorOhm(result: ActuationResult): { low: number; middle: number; high:
   return fitted === null || low === null || high === null ? null : { low, middle: fitted, high };
 }
 
-/** Share by which windings that stand under power rise in resistance. */
+/** Share by which windings of a stalled motor rise in resistance. */
 const WARMING = 0.2;
 
 function middle(actuations: readonly Actuation[], read: (actuation: Actuation) => number[]): number | null {

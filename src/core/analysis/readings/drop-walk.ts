@@ -1,7 +1,7 @@
 import { wireOhm } from '../../reference/wire.ts';
 import { GOOD_BACK_V, SECTION_LOSS_V } from './limits.ts';
 
-/** Points of a walk in the order of the current; the way back ends at the battery's negative post, which is zero. */
+/** Points of a walk in the order of the current; the ground side ends at the battery's negative post, which is zero. */
 export const WALK_POINTS = ['battery', 'fuse-in', 'fuse-out', 'switch-in', 'switch-out', 'module-in', 'module-out', 'motor-plus', 'motor-minus', 'ground', 'battery-minus'] as const;
 export type WalkPoint = (typeof WALK_POINTS)[number];
 

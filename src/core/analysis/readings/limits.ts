@@ -1,6 +1,6 @@
 /** Loss in one section of a circuit that may indicate a problem, V (Kia Sportage 1997, testing for voltage drop). */
 export const SECTION_LOSS_V = 0.5;
-/** A way back that loses no more is good, V (Cub Cadet SLTX1000 service manual: under 0.1 V good, above 0.2 V substantial). */
+/** A ground side that drops no more is good, V (Cub Cadet SLTX1000 service manual: under 0.1 V good, above 0.2 V substantial). */
 export const GOOD_BACK_V = 0.2;
 /** Loss on the whole way of the feed that indicates a problem, V (BMW 325ix 1991, voltage drop test). */
 export const FEED_LOSS_V = 1;

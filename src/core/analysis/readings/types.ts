@@ -1,6 +1,6 @@
 import type { FuseType, OhmBasis } from '../../reference/blade-fuses.ts';
 
-/** Readings of a meter, typed in or taken from the voltage channel, and what is reckoned from them. */
+/** Readings of a meter, typed in or taken from the voltage channel, and what is calculated from them. */
 
 export interface FuseReading {
   readonly label: string;

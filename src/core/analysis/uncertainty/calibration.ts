@@ -34,7 +34,7 @@ export interface CalibrationRecord {
   zero_hours: number | null;
   /** none, one or two, all by the same reference: its error is common to them */
   points: KnownPoint[];
-  /** the resistance the logger reckons with, the one on the shunt's plate, and its class in percent */
+  /** the resistance the logger calculates with, the one on the shunt's plate, and its class in percent */
   shunt: { reckoned_ohm: number; ohm: number; class_percent: number } | null;
   /** a part of the table of sensors (`amptrail sensor`), whose tolerance then counts */
   part: string | null;

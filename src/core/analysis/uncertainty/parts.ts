@@ -8,7 +8,7 @@ import { NORMAL_95 } from './normal-95.ts';
  * since · `gain`: the scale · `temperature`: the zero, warmer or colder than when it was set · `bandwidth`: a sensor slower than the
  * current · `model`: what the method leaves out.
  */
-export const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-unknown', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
+const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-unknown', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
 export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
 
 /**

@@ -1,4 +1,4 @@
-/** What is written in a picture of lines laid over each other. */
+/** What is written in an overlay of two lines. */
 export const linePicture = {
   before: 'before',
   after: 'after',

@@ -4,12 +4,12 @@ import { traceRow, type TraceRow } from './row.ts';
 export const MOTOR_ROWS = {
   /** normal, judged by limits or known-good traces: it drives what it should drive */
   'ran-within-limits': traceRow({ works: 'good', flows: true }, 'practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out mechanism broken-drive' }),
-  /** normal, judged by its own standing current: a usual load for this motor */
+  /** normal, judged by its own stall current: a usual load for this motor */
   'ran-with-a-usual-load': traceRow({ works: 'good', flows: true }, 'practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out mechanism broken-drive' }),
   /** normal, with nothing to judge the load by */
   'ran': traceRow({ works: 'runs', flows: true }, 'practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out' }),
   'stalled': traceRow({ works: 'failed', flows: true }, 'practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module broken-drive', for: 'mechanism' }, { 'motor-cut-out': 'physics' }),
-  /** stood, and then the current went while the volts stayed */
+  /** stalled, and then the current stopped while the voltage stayed on */
   'stalled-then-cut-out': traceRow({ works: 'failed', flows: true }, 'window-cut-out', { out: 'fuse-or-feed switch control-module', against: 'wiring ground broken-drive', for: 'mechanism motor-cut-out' }),
   'locked': traceRow({ works: 'failed', flows: true }, 'practice', { out: 'motor-cut-out broken-drive', against: 'fuse-or-feed switch wiring ground control-module', for: 'mechanism motor' }, { 'motor-cut-out': 'physics' }),
   /** never turned, with full volts at its feed */

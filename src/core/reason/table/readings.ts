@@ -23,7 +23,7 @@ export const READING_ROWS = {
   'volts-at-switch-out': row('seat-inoperative', { out: 'fuse-or-feed switch' }),
   'volts-at-module-in': row('seat-inoperative', { out: 'fuse-or-feed' }),
   'volts-at-module-out': row('memory-seat', { out: 'fuse-or-feed control-module switch' }),
-  /** the way back is also wiring: nothing is said of it */
+  /** the ground side is also wiring: nothing is said of it */
   'volts-at-motor-plus': row('seat-inoperative', { out: 'fuse-or-feed switch control-module' }),
   /** before the open switch: a contact can still fail under load */
   'volts-unloaded': row('practice', { against: 'fuse-or-feed' }),
@@ -38,7 +38,7 @@ export const READING_ROWS = {
   'lost-in-module-or-wiring': lost('control-module wiring', 'fuse-or-feed'),
   'lost-after-fuse': lost('switch control-module wiring', 'fuse-or-feed'),
   'lost-before-motor': lost('fuse-or-feed switch wiring control-module', '', ''),
-  // the way back
+  // the ground side
   'volts-on-motor-minus': row('drop-limit', { out: 'fuse-or-feed switch control-module motor-cut-out', against: 'motor mechanism broken-drive', for: 'ground wiring' }, { 'motor-cut-out': 'physics' }),
   'lost-motor-to-ground': row('drop-limit', { out: 'fuse-or-feed switch control-module motor-cut-out', against: 'motor mechanism broken-drive ground', for: 'wiring' }, { 'motor-cut-out': 'physics' }),
   'volts-on-ground': row('drop-limit', { out: 'fuse-or-feed switch control-module motor-cut-out', against: 'motor mechanism broken-drive wiring', for: 'ground' }, { 'motor-cut-out': 'physics' }),

@@ -17,7 +17,7 @@ const HEADER = { schema: 1, batch: 3 } as const;
 const FLOATING_POINT = 3;
 const PRECISION = { single: 1, double: 2 } as const;
 
-/** Where a wanted column's buffers stand in the list of buffers of every batch. */
+/** Where a wanted column's buffers are in the list of buffers of every batch. */
 interface ColumnPlace {
   readonly node: number;
   readonly buffer: number;

@@ -110,7 +110,7 @@ export class PixelColumns {
   }
 
   /**
-   * The points in order of time, at most 4 a column. First and last stand at their own time; minimum and maximum of both quantities share two
+   * The points in order of time, at most 4 a column. First and last are at their own time; minimum and maximum of both quantities share two
    * places between them, a third of the way in: inside one pixel column the place does not show.
    */
   points(): SampleBlock {

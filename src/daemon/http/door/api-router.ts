@@ -34,7 +34,7 @@ export function apiRouter(routes: readonly Route[], guard: Guard): Router {
   return router;
 }
 
-/** Throws when the application answers at an address that is in no list: such a handler would stand beside the guard. */
+/** Throws when the application answers at an address that is in no list: such a handler would be outside the guard. */
 export function checkAllDeclared(app: Express, routes: readonly Route[]): void {
   const declared = new Set(routes.map(({ method, path }) => `${method} ${path}`));
   for (const { path, methods } of handledRoutes(app.router as unknown as Layers)) {

@@ -13,7 +13,7 @@ interface Connection {
   askedForSinceMs: number | null;
   /** the request that is being answered */
   request: IncomingMessage | null;
-  /** bytes in and out, and since when they have stood still */
+  /** bytes in and out, and since when none has moved */
   movedBytes: number;
   movedAtMs: number;
 }

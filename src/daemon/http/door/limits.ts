@@ -1,4 +1,4 @@
-/** How long the door waits and how many it lets stand in it. Tests give shorter times. */
+/** How long the door waits and how many wait in it. Tests give shorter times. */
 export interface DoorLimits {
   /** a new connection must have asked for something, or joined with a key, within this time */
   readonly askWithinMs: number;

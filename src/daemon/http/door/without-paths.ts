@@ -53,7 +53,7 @@ interface Written {
   readonly name: string;
 }
 
-/** Two segments or more, so that "A/V" and a lone slash stay: what stood before it, the last name. */
+/** Two segments or more, so that "A/V" and a lone slash stay: what was before it, the last name. */
 const POSIX_PATH = /(^|[\s"'(:=])\/(?:[^\s/"'():,?]+\/)+([^\s/"'():,?]*)/g;
 const WINDOWS_PATH = /\b[A-Za-z]:\\(?:[^\s\\"'():,?]+\\)*([^\s\\"'():,?]*)/g;
 

@@ -10,7 +10,7 @@ import type { ToPage } from '../../../core/wire/messages.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import { check, type Checked } from '../wire-check.ts';
 
-/** What the routes stand on. */
+/** What the routes need. */
 export interface ApiContext {
   readonly store: Store;
   readonly work: LongWork;

@@ -1,4 +1,4 @@
-/** 1 for the bytes that stand in no line of text: controls but CR, tab and LF, and what is not ASCII. */
+/** 1 for the bytes that occur in no line of text: controls but CR, tab and LF, and what is not ASCII. */
 const ODD = Uint8Array.from({ length: 256 }, (_, byte) => ((byte < 32 && byte !== 13 && byte !== 9 && byte !== 10) || byte > 126 ? 1 : 0));
 /** The same bit of each of four bytes. */
 const TOP_BITS = 0x8080_8080 | 0;
@@ -6,7 +6,7 @@ const BLANKS = 0x2020_2020;
 const ONES = 0x0101_0101;
 const NO_WORDS = new Int32Array(0);
 
-/** Bytes seen, and how many of them stand in no line of text: the mark of a wrong baud rate. */
+/** Bytes seen, and how many of them occur in no line of text: the mark of a wrong baud rate. */
 export class ByteCount {
   bytes = 0;
   oddBytes = 0;

@@ -25,7 +25,7 @@ export interface TraceReader {
   readonly lastS: number;
   /** every sample has a voltage */
   readonly hasVoltage: boolean;
-  /** Samples of `[fromS, toS)` in order, in blocks of at most some ten thousand rows without a gap inside. Damaged stretches are left out and stand in `gaps`. */
+  /** Samples of `[fromS, toS)` in order, in blocks of at most some ten thousand rows without a gap inside. Damaged stretches are left out and listed in `gaps`. */
   blocks(fromS?: number, toS?: number): AsyncIterable<SampleBlock>;
   /** The same as one Trace. Throws StoreError `too-large` above MAX_LOADED_SAMPLES. */
   load(fromS?: number, toS?: number): Promise<Trace>;

@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { analyseActuation, analyseDrain } from '../../../analyse.ts';
 import type { ActuationOptions } from '../../../../src/core/analysis/options.ts';
 import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
-import { combinedOf, halfWidthOf, halfWidthWithout, joinedParts, partsOf, UNCERTAINTY_SOURCES, type UncertaintyPart } from '../../../../src/core/analysis/uncertainty/parts.ts';
+import { combinedOf, halfWidthOf, halfWidthWithout, joinedParts, partsOf, type UncertaintyPart } from '../../../../src/core/analysis/uncertainty/parts.ts';
+import { en } from '../../../../src/core/present/en/index.ts';
 import { draw, noise, press } from '../motor/traces.ts';
 
 const RATE_HZ = 1000;
@@ -43,7 +44,7 @@ describe('the budget of a motor test', () => {
       expect((inrush!.high_charge_c! - inrush!.low_charge_c!) / 2).toBeCloseTo(halfWidthOf(inrush!.charge_uncertainty!), 6);
       for (const parts of [run!.uncertainty, inrush!.uncertainty, inrush!.charge_uncertainty, inrush!.i2t_uncertainty, supply!.uncertainty]) {
         expect(parts!.length).toBeGreaterThan(1);
-        for (const { source } of parts!) expect(UNCERTAINTY_SOURCES).toContain(source);
+        for (const { source } of parts!) expect(Object.keys(en.calibration.sources)).toContain(source);
       }
       // 1 % of each figure, twice that of a square (JCGM 100:2008, 5.1.6); an ohm carries both channels' scales
       expect(size(run!.uncertainty, 'gain')).toBeCloseTo(0.01 * run!.median_a, 9);

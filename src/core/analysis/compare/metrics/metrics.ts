@@ -15,7 +15,7 @@ export interface Metric {
   readonly floor: number;
   /** +1 when a higher value is the worse one, -1 when a lower one is, 0 when it depends on the fault or on the hand at the switch */
   readonly worse: 1 | -1 | 0;
-  /** whether it may decide a verdict by itself; the others only stand beside it */
+  /** whether it may decide a verdict by itself; the others are only shown beside it */
   readonly decides: boolean;
   /** how the figure follows the supply voltage of a permanent-magnet motor under the same load torque */
   readonly follows: 'none' | 'voltage' | 'speed' | 'time';

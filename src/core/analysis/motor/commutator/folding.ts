@@ -22,7 +22,7 @@ const LEAST_SHARE = 0.07;
 const OVER_RIPPLE = 0.85;
 
 /**
- * A commutation that is low or missing once per revolution. The run is laid over itself turn by turn, which leaves what comes once a turn
+ * A commutation that is low or missing once per revolution. The run is averaged turn by turn, which leaves what comes once a turn
  * and the ripple. The ripple and the waves of an uneven rotor, of the first orders and often the stronger ones, are fitted and taken off; a
  * bad segment leaves a notch one commutation wide. The deepest place counts when it is as deep as a ripple is high, stands out of the
  * scatter of the other places, and is there in every part of the run.
@@ -63,7 +63,7 @@ function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRe
   return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA, share: meanA / whole.levelA, revolutions: total };
 }
 
-/** The stretch that is laid over itself. */
+/** The stretch that is averaged turn by turn. */
 interface Folded {
   readonly press: Press;
   readonly range: IndexRange;

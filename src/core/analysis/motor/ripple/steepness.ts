@@ -75,12 +75,12 @@ function narrowness(total: Float64Array, floors: Float64Array, lowestBin: number
   return sum > 0 ? squares / (sum * sum) : 1;
 }
 
-/** The same for windows that stand at the usual speed already. */
+/** The same for windows that are at the usual speed already. */
 export function concentrationOf({ total, lowestBin, length }: RippleWindows, floors: Float64Array): number {
   return narrowness(total, floors, lowestBin, Math.floor(HIGHEST_SHARE * length));
 }
 
-/** Median of the bins about each bin, every eighth reckoned anew, at least a trifle of the whole. */
+/** Median of the bins about each bin, every eighth calculated anew, at least a trifle of the whole. */
 export function floorsOf(total: Float64Array): Float64Array {
   const least = 1e-9 * total.reduce((most, power) => Math.max(most, power), 1e-300);
   const floors = new Float64Array(total.length);

@@ -7,7 +7,7 @@ import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { STEP } from '../settings.ts';
 
-/** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
+/** share of the readings of a stretch that may be at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;
 /** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
 export const NEAR_END = 0.995;
@@ -76,7 +76,7 @@ interface Stretches {
   readonly stalls: readonly IndexRange[];
 }
 
-/** What of a press is only a lower bound because readings stood at `clipA`. */
+/** What of a press is only a lower bound because readings were at `clipA`. */
 export function markClipped(actuation: PressReading, { inrush, running, stalls }: Stretches, currentA: Float32Array, clipA: number): PressReading {
   const atEnd = (range: IndexRange): number => {
     let count = 0;

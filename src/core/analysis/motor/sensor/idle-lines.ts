@@ -41,7 +41,7 @@ function idleSpectrum(baseline: Baseline, length: number): Float64Array | null {
   return power;
 }
 
-/** share of the run's line that may stand in the idle clamp too. Scored */
+/** share of the run's line that may be in the idle clamp too. Scored */
 const IDLE_SHARE = 0.2;
 
 /** Whether the idle clamp has much of this line itself. */

@@ -31,7 +31,7 @@ export function withoutOverflow(readA: Float32Array, { rateHz }: Sampling): Floa
   return result;
 }
 
-/** Three equal readings in a row stand at the end of the range: they are cut off there and have not come out at the other end. */
+/** Three equal readings in a row are at the end of the range: they are cut off there and have not come out at the other end. */
 function standsStill(readA: Float32Array, to: number): boolean {
   const repeats = (k: number): boolean => readA[k] === readA[k - 1];
   return repeats(to - 1) && repeats(to - 2);

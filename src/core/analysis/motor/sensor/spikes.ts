@@ -3,7 +3,7 @@ import type { Sampling } from './sampling.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 
-/** Readings that stand alone: no current in a motor's winding comes and goes within one period of the logger. */
+/** Isolated readings: no current in a motor's winding comes and goes within one period of the logger. */
 export interface Spikes {
   /** rising */
   readonly indices: Int32Array;

@@ -9,7 +9,7 @@ import { averaged, findChopping, type Chopping } from './chopping.ts';
 export interface Wire {
   /** without single-reading spikes; a chopped supply is read by its mean over a period */
   readonly trace: Trace;
-  /** samples at which the current stood alone */
+  /** samples at which the current was isolated */
   readonly spikes: Int32Array;
   readonly chopping: Chopping | null;
   /** null for a sensor that shows direct current */

@@ -97,7 +97,7 @@ function requiredS(levelA: number, settlingS: number | null): number {
   return settlingS ?? timeOutFor(levelA).lengthS;
 }
 
-/** How long the level must still stand, and the next time-out that may end it. */
+/** How long the level must still hold, and the next time-out that may end it. */
 function remaining(elapsedS: number, levelA: number, settlingS: number | null): Pick<Judgement, 'waitS' | 'timeOut' | 'longestTimeOut'> {
   const waitS = Math.max(60, Math.ceil(requiredS(levelA, settlingS) - elapsedS));
   return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null, longestTimeOut: settlingS === null ? timeOutFor(levelA) : null };

@@ -62,7 +62,7 @@ function withBreaks(segments: readonly Segment[], fed: number, lastS: number, is
   return first;
 }
 
-/** The first of the falling levels before a current into the battery that lie below the level that stood longest: a panel that begins to feed hides a part of it. */
+/** The first of the falling levels before a current into the battery that lie below the level that held longest: a panel that begins to feed hides a part of it. */
 function withDawn(segments: readonly Segment[], fed: number): number {
   const longest = segments.slice(0, fed).reduce<Segment | null>((best, one) => (best === null || one.endS - one.startS > best.endS - best.startS ? one : best), null);
   let first = fed;

@@ -4,7 +4,7 @@ import type { RangePart } from './noisy-levels.ts';
 import type { Blocks } from '../types.ts';
 
 /**
- * Blocks by the range the logger was in, each with its own noise: readings of a coarser range stand on one step for long and would pass for
+ * Blocks by the range the logger was in, each with its own noise: readings of a coarser range stay on one step for long and would pass for
  * noise-free. There a block mean is off by up to half a step, so half a step is its least deviation.
  */
 export function rangeParts(blocks: Blocks, ranges: NonNullable<DrainOptions['ranges']>, floorA2: number): RangePart[] {

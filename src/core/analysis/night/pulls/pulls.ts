@@ -88,7 +88,7 @@ function wokeWhileOut({ segments }: Readings, events: readonly FuseEvent[], stre
   return usable && segments.some((segment) => isFirst(segment) && segment.meanA < lowerA && segment.endS - segment.startS >= SHORTEST_WAKE_S);
 }
 
-/** True when no time-out can still end the level that stood before the pull. */
+/** True when no time-out can still end the level before the pull. */
 function isEarned(elapsedS: number, beforeA: number, { limitA, settlingS }: PullPolicy): boolean {
   return beforeA <= limitA || elapsedS >= (settlingS ?? timeOutFor(beforeA).lengthS);
 }

@@ -30,7 +30,7 @@ export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   const { baseline, risenIndex } = pairing;
   const mostOhm = openV / Math.max(Number.MIN_VALUE, baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)] * press.sign);
   if (-line.slope > mostOhm) return null;
-  // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
+  // the current of a motor that did not run stayed at one level: its middle half, clear of the switch's edges however slow the clamp
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
