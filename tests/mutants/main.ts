@@ -10,7 +10,8 @@ import { trySlips, type Outcome } from './try-slips.ts';
 
 /**
  * `npm run mutants -- [--folder NAME]... [--sample N] [--seed S] [--quick] [--changed] [--keep] [--json]`: makes small slips in the code, one at a
- * time, and counts those that the folder's own tests notice. `--quick` tries them in one process (quick.ts), for folders whose tests start no other. `--sample` shares N slips evenly among the folders; without it every slip
+ * time, and counts those that the folder's own tests notice. `--quick` tries them in one process (quick.ts), for folders whose tests start no other; with `--most-s S` against
+ * the shortest S seconds of tests, so that the share is a lower bound. `--sample` shares N slips evenly among the folders; without it every slip
  * is tried, and what is known from the last time is not tried again. `--changed` tries what differs from main (of a folder whose tests
  * differ, the sample of the baseline too) and compares with the baseline; `--keep` writes the baseline.
  */
@@ -87,7 +88,7 @@ const aside = setAside();
 const before = existsSync(BASELINE_FILE) ? (JSON.parse(readFileSync(BASELINE_FILE, 'utf8')) as Baseline) : {};
 const rows: Row[] = [];
 const falls: string[] = [];
-const tryAll = (folder: Folder, slips: readonly Slip[], known: string | null = null): Promise<Outcome[]> => (args.includes('--quick') ? tryQuickly(folder, slips) : trySlips(folder, slips, known));
+const tryAll = (folder: Folder, slips: readonly Slip[], known: string | null = null): Promise<Outcome[]> => (args.includes('--quick') ? tryQuickly(folder, slips, numberOf('--most-s')) : trySlips(folder, slips, known));
 for (const folder of folders) {
   const all = await slipsOf(folder);
   if (only !== null) {

@@ -18,8 +18,8 @@ const COPY = join('.stryker-tmp', 'quick');
 const COPIED = new Set(['src', 'tests']);
 const LEFT = new Set(['node_modules', 'dist', '.git', '.stryker-tmp']);
 
-/** `seen` hears of each slip as soon as it has been tried. */
-export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (outcome: Outcome) => void = () => undefined): Promise<Outcome[]> {
+/** `mostS`: seconds of tests that each slip is tried against, the shortest first; `seen` hears of each slip as soon as it has been tried. */
+export async function tryQuickly(folder: Folder, slips: readonly Slip[], mostS: number | null = null, seen: (outcome: Outcome) => void = () => undefined): Promise<Outcome[]> {
   if (slips.length === 0) return [];
   const ids = await makeCopy(slips, folder.name.startsWith('daemon/'));
   const files = globSync([...folder.tests]).sort().map((file) => join(process.cwd(), COPY, file));
@@ -34,7 +34,7 @@ export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (
   let left = [...slipOf.keys()];
   const torn = new Set<string>();
   while (left.length > 0) {
-    const ended = await runChild({ files, slips: left, only: null, known: find.known }, note, find);
+    const ended = await runChild({ files, slips: left, only: null, known: find.known, mostS }, note, find);
     // what tears the process may be left from a slip before: it counts when it does so again, in a new one
     if (ended.begun !== null && ended.torn && !torn.has(ended.begun)) {
       torn.add(ended.begun);
@@ -46,7 +46,7 @@ export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (
     if (ended.begun === null && left.length > 0) throw new Error(`The tests of ${folder.name} ended before all slips were tried.`);
   }
   for (const id of find.known?.loading ?? []) {
-    await runChild({ files, slips: [], only: id, known: find.known }, note, find);
+    await runChild({ files, slips: [], only: id, known: find.known, mostS }, note, find);
     if (!outcomes.has(id)) note(id, 'a test without end');
   }
   return [...outcomes.values()];

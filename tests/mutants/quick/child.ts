@@ -14,6 +14,8 @@ export interface Order {
   readonly only: string | null;
   /** what a process before this one found out; null: it is to be found out */
   readonly known: Measured | null;
+  /** seconds of tests that a slip is tried against, the shortest first; null: all that reach it */
+  readonly mostS: number | null;
 }
 
 /** The tests as they are without a slip, each by its place in the order they are loaded in. */
@@ -84,7 +86,7 @@ async function failureOf(test: GatheredTest, ownS: number, tookS: number): Promi
   }
 }
 
-async function carryOut({ files, slips, only, known }: Order): Promise<void> {
+async function carryOut({ files, slips, only, known, mostS }: Order): Promise<void> {
   watch();
   watchThreads(switches);
   if (only !== null) switches.activeMutant = only;
@@ -102,8 +104,8 @@ async function carryOut({ files, slips, only, known }: Order): Promise<void> {
   }
   const measured = known ?? (await measure(slips, gathered));
   const runs = measured.tests.map((run) => ({ ...run, test: gathered[Number(run.id)]! })).sort((a, b) => a.tookS - b.tookS);
-  if (only === null) return allOf(slips.filter((slip) => !measured.loading.includes(slip)), runs, measured);
-  const first = await firstToFail(runs);
+  if (only === null) return allOf(slips.filter((slip) => !measured.loading.includes(slip)), runs, measured, mostS);
+  const first = await firstToFail(runs, mostS);
   say({ kind: 'done', slip: only, by: first?.test.name ?? null });
 }
 
@@ -114,8 +116,11 @@ interface Run {
   readonly test: GatheredTest;
 }
 
-async function firstToFail(runs: readonly Run[]): Promise<Run | null> {
+async function firstToFail(runs: readonly Run[], mostS: number | null): Promise<Run | null> {
+  let spentS = 0;
   for (const run of runs) {
+    spentS += run.tookS;
+    if (mostS !== null && spentS > mostS) break;
     switches.hitCount = 0;
     if (await failureOf(run.test, run.ownS, run.tookS)) return run;
   }
@@ -140,7 +145,7 @@ async function measure(slips: readonly string[], gathered: readonly GatheredTest
   return measured;
 }
 
-async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: Measured): Promise<void> {
+async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: Measured, mostS: number | null): Promise<void> {
   const latest = new Map<string, number>();
   const hitsOf = (id: string, slip: string): number => hits[id]?.[slip] ?? 0;
   for (const slip of slips) {
@@ -148,7 +153,7 @@ async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: M
     const reaching = runs.filter(({ id }) => hitsOf(id, slip) > 0).sort((a, b) => (latest.get(b.id) ?? 0) - (latest.get(a.id) ?? 0) || a.tookS - b.tookS);
     switches.hitLimit = ENDLESS_FACTOR * Math.max(...reaching.map(({ id }) => hitsOf(id, slip)));
     switches.activeMutant = slip;
-    const first = await firstToFail(reaching);
+    const first = await firstToFail(reaching, mostS);
     switches.activeMutant = undefined;
     if (first !== null && first.tookS < QUICK_S) latest.set(first.id, Math.max(0, ...latest.values()) + 1);
     say({ kind: 'done', slip, by: first?.test.name ?? null, reached: reaching.length > 0 });

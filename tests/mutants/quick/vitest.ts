@@ -1,3 +1,4 @@
+import { mock } from 'node:test';
 import { ASYMMETRIC_MATCHERS_OBJECT, chai, ChaiStyleAssertions, JestAsymmetricMatchers, JestChaiExpect, JestExtend } from '@vitest/expect';
 
 /**
@@ -42,8 +43,22 @@ const poll = (value: () => unknown): unknown =>
     },
   });
 export const expect = Object.assign((value: unknown, message?: string) => chai.expect(value, message), chai.expect, matchers, { poll });
-/** Stand-ins for clocks and calls are not here. */
-export const vi = new Proxy({}, { get: (_, name) => () => { throw new Error(`vi.${String(name)} is not here.`); } });
+const FAKED = ['setTimeout', 'setInterval', 'setImmediate', 'Date'] as const;
+const turn = setImmediate;
+/** Clocks and calls by Node's own stand-ins. */
+export const vi = {
+  useFakeTimers: ({ toFake = FAKED }: { readonly toFake?: readonly string[] } = {}): void => mock.timers.enable({ apis: FAKED.filter((name) => toFake.includes(name)) }),
+  useRealTimers: (): void => mock.timers.reset(),
+  advanceTimersByTime: (ms: number): void => mock.timers.tick(ms),
+  async advanceTimersByTimeAsync(ms: number): Promise<void> {
+    for (let passed = 0; passed < ms; passed++) {
+      mock.timers.tick(1);
+      await new Promise((resolve) => turn(resolve));
+    }
+  },
+  spyOn: (object: object, name: string) => (mock.method(object, name as never) as unknown as { mock: { calls: unknown[] } }),
+  restoreAllMocks: (): void => mock.restoreAll(),
+};
 
 const newGroup = (name: string, above: Group | null): Group => ({ name, above, beforeAll: [], afterAll: [], beforeEach: [], afterEach: [] });
 let group = newGroup('', null);
