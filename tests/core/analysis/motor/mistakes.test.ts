@@ -203,6 +203,17 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations.flatMap(({ stalls }) => stalls).map(({ level_a: levelA }) => Math.round(levelA))).toEqual([15, 15]);
   });
 
+  // a clamp that follows slowly shows less of the switch-on than of the stall: 7 A and 8 A; the volts are not recorded
+  it('knows the cut-out by the current alone where the motor ran below its stall, and not where its current only climbed', () => {
+    const n = noise(0.02);
+    const stands = (t: number): number => (t >= 4 && t < 8.5) || (t >= 9.5 && t < 12) ? 8 : 0;
+    const after = (runA: (t: number) => number) => analyseActuation(draw(1000, 13, (t) => (t < 4 ? runA(t) : stands(t)) + n()), {}).actuations;
+    const [ran, ...more] = after((t) => press(t, 1, 4, 7, 3, 0.02));
+    expect(more).toEqual([]);
+    expect(ran?.stalls.map(({ level_a: levelA }) => Math.round(levelA))).toEqual([8, 8]);
+    expect(after((t) => (t < 1 ? 0 : 2 * (t - 1) + 2))).toHaveLength(2);
+  });
+
   it('does not count the kick of the coil as it is switched off as a press of the other direction', () => {
     const n = noise(0.02);
     const result = analyseActuation(draw(10_000, 3, (t) => press(t, 1, 2, 15, 4) - (t >= 2 && t < 2.0015 ? 6 : 0) + n()), {});

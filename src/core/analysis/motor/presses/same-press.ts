@@ -2,7 +2,7 @@ import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
 import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
-import { LOAD, PRESS, STALL } from '../settings.ts';
+import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
@@ -102,14 +102,14 @@ function isCutOut(group: readonly Pulse[], after: Pulse, breakS: number, { timeS
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
 }
 
-/** Whether the current, once it had come up, lay well below a level: a motor ran before it stood. One that only climbs to its level is fed softly. */
+/** Whether the current, fallen from its switch-on, lay well below a level: a motor ran before it stood. One that only climbs to its level is fed softly. */
 function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64Array, deviationA: Float32Array): boolean {
-  let cameUp = false;
+  let topA = 0;
   for (let from = pulse.startIndex; from < endIndex; ) {
     const to = Math.min(endIndex, Math.max(from + 1, lowerBound(timeS, timeS[from] + MAINS_PERIOD_S)));
     const blockA = meanOf(deviationA, from, to) * pulse.sign;
-    if (blockA > levelA / STALL.overRun) cameUp = true;
-    else if (cameUp) return true;
+    if (blockA < levelA / STALL.overRun && topA > INRUSH.overRun * blockA) return true;
+    topA = Math.max(topA, blockA);
     from = to;
   }
   return false;
