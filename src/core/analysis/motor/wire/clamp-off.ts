@@ -52,12 +52,12 @@ function coastsAfter({ endIndex }: IndexRange, voltageV: Float32Array, topV: num
   return to < voltageV.length && to - from > Math.max(3, QUICKEST_ROTOR_S * rateHz);
 }
 
-/** Stretches at the battery that lie below its resting volts and come back. */
+/** Stretches at the battery that lie below its resting volts and come back, whichever way round the lead sits. */
 function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rateHz }: Sampling): IndexRange[] {
   const width = Math.max(2, Math.round(rateHz / 50));
   const blocks = Math.floor(voltageV.length / width);
   if (blocks < 10) return [];
-  const levels = new Float64Array(blocks).map((_value, b) => median(voltageV.subarray(b * width, (b + 1) * width)));
+  const levels = new Float64Array(blocks).map((_value, b) => Math.abs(median(voltageV.subarray(b * width, (b + 1) * width))));
   const restV = quantile(levels, 0.9);
   const steps = new Float64Array(blocks - 1).map((_value, b) => Math.abs(levels[b + 1] - levels[b]));
   const limitV = Math.max(LEAST_DIP * restV, CLEAR * median(steps));

@@ -26,6 +26,12 @@ describe('volts that sag while the clamp shows nothing', () => {
     expect(seen(volts((t) => (t >= 1 && t < 1.1 ? 12.3 : 12.6)), 'battery')).toBe(0);
   });
 
+  it('at the battery are no load where the lead is turned round and the clamp shows what makes them sag', () => {
+    const held = [pressOf(1000, 3000)];
+    expect(seen(volts((t) => (isOn(t) ? -12.5 : -12.6)), 'battery', held)).toBe(0);
+    expect(seen(volts((t) => (isOn(t) ? -12.5 : -12.6)), 'battery')).toBe(1);
+  });
+
   it('at the motor are the dip of a switch-on as the feed comes up', () => {
     const dip = (t: number): number => 0.4 * Math.exp(-(t - 1) / 0.04);
     expect(seen(volts((t) => (isOn(t) ? 12.2 - dip(t) : 0)), 'motor')).toBe(1);
