@@ -103,6 +103,8 @@ describe('what the live chart writes, in a real browser', () => {
     await page.locator('.time-name[aria-pressed="true"]', { hasText: 'All' }).waitFor();
     await expect.poll(async () => (await drawnAnew(page)).filter((text) => text.endsWith(' A'))).toEqual([]);
     expect((await drawnAnew(page)).some((text) => /^\d+ mA$/.test(text))).toBe(true);
+    // a limit more than twice as high does not set the scale: its name stands at the edge
+    expect(await drawnAnew(page)).toContain('limit 50.0 mA, higher up');
     expect(faults).toEqual([]);
     await context.close();
     await daemon.close();

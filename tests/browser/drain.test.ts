@@ -43,6 +43,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     // recorded from its first moment
     await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
     await watch.getByText('Recording for').waitFor();
+    await watch.locator('div', { hasText: 'Look again' }).locator('dd').getByText(/^in about .* (min|h|s)/).waitFor();
     expect(await page.getByText('NOT RECORDING', { exact: true }).count()).toBe(0);
 
     await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();

@@ -17,7 +17,19 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
       await page.evaluate(() => {
         // the widest reading there is: sign, two places before the point, two behind
         for (const digits of document.querySelectorAll('.big-digits')) digits.textContent = '88.88';
+        for (const sign of document.querySelectorAll('.big-sign')) sign.textContent = '−';
       });
+      const overlaps = await page.evaluate(() =>
+        [...document.querySelectorAll('.big-value')].filter((value) => {
+          const ink = (part: string): DOMRect => {
+            const range = document.createRange();
+            range.selectNodeContents(value.querySelector(part)!);
+            return range.getBoundingClientRect();
+          };
+          return ink('.big-sign').right > ink('.big-digits').left + 0.5 || ink('.big-digits').right > ink('.big-unit').left + 0.5;
+        }).length,
+      );
+      expect(overlaps, `${size.width} px: a sign or a unit on the digits`).toBe(0);
       const out = await page.evaluate(() =>
         [...document.querySelectorAll('.big-figure')].filter((plate) => (plate.querySelector('.big-unit')?.getBoundingClientRect().right ?? 0) > plate.getBoundingClientRect().right).length,
       );

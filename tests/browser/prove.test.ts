@@ -179,6 +179,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
           expect(pages, `${traces.join()} ${audience} ${format}`).toBeGreaterThanOrEqual(1);
           expect(pages, `${traces.join()} ${audience} ${format}`).toBeLessThanOrEqual(most);
         }
+        expect(await cutOff(page), `${traces.join()} ${audience}`).toEqual([]);
       }
     }
     await page.close();
@@ -199,6 +200,17 @@ function besideTheSheet(page: Page): Promise<string[]> {
       .filter((one) => !one.classList.contains('report-sheet') && one.querySelector('.report-sheet') === null && one.offsetHeight > 0)
       .map((one) => `${one.tagName} ${one.className}`),
   );
+}
+
+/** Words that a sheet of paper would cut off at its right edge; A4 is the narrower of the two: 210 mm less 13 mm on either side, at 96 CSS pixels an inch. */
+async function cutOff(page: Page): Promise<string[]> {
+  await page.setViewportSize({ width: Math.floor(((210 - 2 * 13) * 96) / 25.4), height: 1000 });
+  await page.emulateMedia({ media: 'print' });
+  const words = await page.evaluate(() =>
+    [...document.body.querySelectorAll('*')].filter((one) => one.childElementCount === 0 && (one.textContent ?? '').trim() !== '' && one.getBoundingClientRect().right > innerWidth + 1).map((one) => one.textContent!),
+  );
+  await page.emulateMedia({ media: null });
+  return words;
 }
 
 /** Page objects of a PDF (ISO 32000-1, 7.7.3.3: /Type /Page; the tree's own nodes are /Pages). Chromium writes them uncompressed. */
