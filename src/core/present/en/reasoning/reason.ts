@@ -81,7 +81,10 @@ export const reason: ReasonTexts = {
   },
   moments: { pressed: 'while pressed', released: 'with the switch open', parked: 'parked', running: 'with the engine running' },
   read: {
-    fuseCarries: (label, lowA, highA) => `${label} carries ${formatCurrent(lowA)} to ${formatCurrent(highA)}`,
+    fuseCarries: (label, lowA, highA) => {
+      const [low, high] = [formatCurrent(lowA), formatCurrent(highA)];
+      return `${label} carries ${low === high ? low : `${low} to ${high}`}`;
+    },
     pastTheFuses: (leftA, fuses) => `at least ${formatCurrent(leftA)} ${fuses === 1 ? 'flows past the one fuse measured' : `flows past the ${fuses} fuses measured`}`,
     leads: (oneWay, otherWay) => `${leads(oneWay)} at the two leads one way, ${leads(otherWay)} the other way`,
   },

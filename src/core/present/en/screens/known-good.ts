@@ -18,7 +18,7 @@ export const knownGood = {
     traceToPlace: 'Trace to place',
     chooseATrace: 'Choose a trace',
     useForTheNext: 'Use for the next set-up',
-    saveWithThisTrace: 'Save with this trace',
+    saveWithThisTrace: 'Keep these limits with this trace',
     toSetUp: 'To set-up',
     place: 'Place',
     readAgainstTheseLimits: (sentence: string, title: string) => `${sentence} Read against these limits: ${title}.`,
