@@ -66,7 +66,9 @@ describe('plain lines without a time', () => {
     const { leastS, mostS } = steps(all, count >> 1);
     expect(leastS * rateHz).toBeGreaterThan(0.99);
     expect(mostS * rateHz).toBeLessThan(1.01);
-    for (let n = count >> 1; n < count; n += 1) expect(Math.abs(all.timeS[n]! - times[n]!)).toBeLessThan(0.02);
+    let worstS = 0;
+    for (let n = count >> 1; n < count; n += 1) worstS = Math.max(worstS, Math.abs(all.timeS[n]! - times[n]!));
+    expect(worstS).toBeLessThan(0.02);
     expect(Math.abs(decoder.clock()!.rateHz / rateHz - 1)).toBeLessThan(0.005);
   });
 
