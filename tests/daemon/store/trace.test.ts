@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { tableFromIPC } from 'apache-arrow';
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
 import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
@@ -26,9 +26,10 @@ describe('a capture', () => {
   const late: SampleBlock = { ...slice(whole, 12_000, 30_000) };
   const marks = [{ timeS: 13, kind: 'pull', label: 'F12' }] as const;
 
+  beforeAll(async () => void (await capture(join(folder, 'plain'), { pieces: [slice(whole, 0, 10_000), gap, late], marks })));
+
   it('is a folder of open files: trace.json, an Arrow stream, an index, marks', async () => {
     const path = join(folder, 'plain');
-    await capture(path, { pieces: [slice(whole, 0, 10_000), gap, late], marks });
     expect(readdirSync(path).sort()).toEqual(['marks.jsonl', 'samples.arrows', 'samples.index', 'trace.json']);
     const record = JSON.parse(readFileSync(join(path, 'trace.json'), 'utf8')) as Record<string, unknown>;
     expect(record).toMatchObject({ schema: 'amptrail-trace/1', start: '2026-03-02T08:00:00.000Z', samples: 28_000, rate_hz: 1000, gaps: [{ start_s: 9.999, end_s: 12 }], end: 'ended', end_cause: 'stopped' });
@@ -142,8 +143,9 @@ describe('the index', () => {
   const trace = join(folder, 'trace');
   const index = join(trace, 'samples.index');
 
+  beforeAll(async () => void (await capture(trace, { pieces: [parts[0]!, { startS: 3.999, endS: 6 }, parts[1]!], flushEvery: 700 })));
+
   it('is made again when it is missing, cut, stale or damaged, and is then the same', async () => {
-    await capture(trace, { pieces: [parts[0]!, { startS: 3.999, endS: 6 }, parts[1]!], flushEvery: 700 });
     const good = readFileSync(index);
     const check = async (how: string): Promise<void> => {
       const reader = await openTrace(trace);
@@ -188,8 +190,9 @@ describe('converting', () => {
   const folder = scratch();
   const trace = join(folder, 'trace');
 
+  beforeAll(async () => void (await capture(trace, { pieces: [recording(9000, 1000, 1), { startS: 8.999, endS: 11 }, recording(2000, 1000, 2, 11)], marks: [{ timeS: 1, kind: 'note', label: 'x' }] })));
+
   it('to CSV, Arrow, another folder and back keeps every sample and gap', async () => {
-    await capture(trace, { pieces: [recording(9000, 1000, 1), { startS: 8.999, endS: 11 }, recording(2000, 1000, 2, 11)], marks: [{ timeS: 1, kind: 'note', label: 'x' }] });
     const wanted = await (await openTrace(trace)).load();
     const shares: number[] = [];
     for (const out of ['a.csv', 'a.arrows', 'again']) {
@@ -208,11 +211,12 @@ describe('converting', () => {
   });
 
   it('refuses to write over something, an unknown ending, and a file that is not there, in words', async () => {
-    await expect(convertTrace(trace, join(folder, 'a.csv'))).rejects.toThrow(/exists already/);
+    writeFileSync(join(folder, 'there.csv'), '');
+    await expect(convertTrace(trace, join(folder, 'there.csv'))).rejects.toThrow(/exists already/);
     await expect(convertTrace(trace, join(folder, 'a.xlsx'))).rejects.toThrow(/.csv, .arrows, .parquet, .svg, .png or .zip/);
     await expect(convertTrace(join(folder, 'nothing.csv'), join(folder, 'c.csv'))).rejects.toThrow(/it is not there/);
     await expect(convertTrace(trace, join(folder, 'no', 'such', 'c.csv'))).rejects.toThrow(/Cannot write/);
-    await expect(openTrace(join(folder, 'a.parquet'))).rejects.toThrow(/it is not there/);
+    await expect(openTrace(join(folder, 'nothing.parquet'))).rejects.toThrow(/it is not there/);
   });
 
   it('that is cancelled, or fails on a bad row, leaves nothing that looks whole', async () => {
