@@ -45,6 +45,8 @@ export class OwnClock {
   private gapDue = false;
   private odd: OddLine[] = [];
   private lastS = -Infinity;
+  /** how far the clock was put ahead of the arrivals, because earlier times had been given out; steered out in time */
+  private leadS = 0;
 
   /** `factor` turns the lines' time into s; `usualS` is the usual time between lines of different time, as first measured; times are later than `floorS`. */
   constructor(sink: TimeSink, factor: number, usualS: number, floorS: number) {
@@ -89,7 +91,7 @@ export class OwnClock {
 
   private begin(index: number, timeS: number, arrivalS: number): void {
     this.turns = 0;
-    this.tie.anchor(timeS, Math.max(arrivalS, 0, this.lastS + this.usualS));
+    this.anchor(timeS, arrivalS);
     this.started = true;
     this.openGroup(index, timeS, arrivalS);
   }
@@ -102,8 +104,15 @@ export class OwnClock {
     if (isGap) this.gapDue = true;
     else this.usualS += (stepS - this.usualS) / 50;
     // over a long pause the clock's own uncertainty grows large: then arrival is the better word
-    if (isGap && !this.isNearArrival(xS, arrivalS, 0)) this.tie.anchor(xS, Math.max(arrivalS, this.lastS + this.usualS));
+    if (isGap && !this.isNearArrival(xS, arrivalS, 0)) this.anchor(xS, arrivalS);
     this.openGroup(index, xS, arrivalS);
+  }
+
+  /** Puts the clock so that `xS` is now, and no line lies before 0 or before what was given out. */
+  private anchor(xS: number, arrivalS: number): void {
+    const startS = Math.max(arrivalS, 0, this.lastS + this.usualS);
+    this.leadS = startS - arrivalS;
+    this.tie.anchor(xS, startS);
   }
 
   private openGroup(index: number, xS: number, arrivalS: number): void {
@@ -111,6 +120,7 @@ export class OwnClock {
     this.group = [index];
     this.groupArrivalS = arrivalS;
     this.tie.observe(xS, arrivalS);
+    this.leadS = Math.max(0, Math.min(this.leadS, this.tie.at(xS) - arrivalS));
   }
 
   private isPlausible(xS: number, arrivalS: number): boolean {
@@ -119,7 +129,7 @@ export class OwnClock {
 
   private isNearArrival(xS: number, arrivalS: number, slackS: number): boolean {
     const lateS = arrivalS - this.tie.at(xS);
-    return lateS > -(EARLY_S + slackS) && lateS < LATE_S + slackS;
+    return lateS > -(EARLY_S + this.leadS + slackS) && lateS < LATE_S + slackS;
   }
 
   private keepOdd(line: OddLine): void {

@@ -188,6 +188,18 @@ describe('lines with a clock of their own', () => {
     expect([blocksOf(512), blocksOf(513)]).toEqual([[1, 512], [2, 513]]);
   });
 
+  it('follow one gap behind what was given out long after they arrive, and come back to their arrival by a twentieth', () => {
+    const { all, track, send } = tracked({}, 12);
+    all.timeS.push(12);
+    // 2.125 s ahead at first, then 5 % of each second less, as the rate of the clock may be off by no more; the last of it more slowly
+    send(paced(2001, 250).map(([own, arrival]) => [own, 10 + arrival]));
+    track.flush();
+    expect([all.gaps, all.currentA.length, track.refused, track.restarts]).toEqual([[{ startS: 12, endS: 12.125 }], 2001, 0, 0]);
+    const leadS = (line: number): number => all.timeS[line + 1]! - 10 - line / 8;
+    expect([leadS(0), leadS(8 * 20)]).toEqual([expect.closeTo(2.125, 9), expect.closeTo(1.2, 0)]);
+    expect(Math.abs(leadS(2000))).toBeLessThan(0.02);
+  });
+
   it('follow a gap behind what was given out before them', () => {
     const { all, track, send } = tracked({}, 10.1);
     all.timeS.push(10.1);
