@@ -1,7 +1,10 @@
 import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { JOB, writeTrace } from '../daemon/prove-stand.ts';
+import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, sizeAndThemeFaults, startBuilt, visit, type RunningDaemon } from './browser.ts';
+
+const DRAGGING = '2026-11-25T07-05-00Z-dragging';
 
 describe('usual currents of a circuit', () => {
   let browser: Browser;
@@ -88,6 +91,20 @@ describe('usual currents of a circuit', () => {
     } finally {
       await other.close();
     }
+
+    // a recording that has nothing to be judged by asks for the range where it is read, and is read again with it
+    await writeTrace(dataDir, DRAGGING, 'side-step-dragging', { actuation_options: null });
+    await goTo(page, `trace/${JOB}/${DRAGGING}`);
+    await page.locator('[data-finding="normal"]').waitFor();
+    const asked = page.getByRole('region', { name: 'Usual running current' });
+    await asked.getByLabel('Usually runs from').fill('3');
+    await asked.getByLabel('up to').fill('5');
+    await asked.getByLabel('up to').blur();
+    await page.locator('[data-finding="heavy"]').waitFor();
+    expect(await sizeAndThemeFaults(page)).toEqual([]);
+    await page.reload();
+    await page.locator('[data-finding="heavy"]').waitFor();
+    expect(await asked.getByLabel('up to').inputValue()).toBe('5');
     expect(faults).toEqual([]);
     await context.close();
   }, 180_000);

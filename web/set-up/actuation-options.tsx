@@ -4,6 +4,7 @@ import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
 import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
+import { RunRange } from './run-range.tsx';
 import { UsualPick } from './usual-pick.tsx';
 import { language } from '../../src/core/present/language.ts';
 
@@ -20,11 +21,6 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
     const next = { ...options, ...change };
     changeSettings({ actuation: Object.fromEntries(Object.entries(next).filter(([, value]) => value !== undefined)) as ActuationOptions });
   };
-  const setRun = (low: number | null, high: number | null): void => {
-    // one bound alone says nothing yet: it waits in the field of the other
-    if (low === null || high === null) set({ runLimitsA: undefined, runLimitsFrom: undefined });
-    else set({ runLimitsA: low < high ? [low, high] : [high, low], runLimitsFrom: undefined });
-  };
   return (
     <section class="plate form" aria-label={words.whatIsKnownOf}>
       <h2>{words.whatIsKnownOf}</h2>
@@ -34,7 +30,7 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
         isChosen={(one) => one.run_limits_a?.join() === options.runLimitsA?.join()}
         choose={({ run_limits_a: run, usual }) => run !== null && set({ runLimitsA: [run[0], run[1]], runLimitsFrom: usual === undefined ? 'known-good' : undefined })}
       />
-      <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={setRun} />
+      <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={(run) => set({ runLimitsA: run ?? undefined, runLimitsFrom: undefined })} />
       <div class="form-grid">
         <NumberField name={words.flagReadingsAbove} unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined, flagHoldS: value === null ? undefined : (options.flagHoldS ?? INRUSH_HOLD_S) })} min={0} max={10000} help={words.drawnAsALine} />
         {options.flagLimitA !== undefined && <NumberField name={words.forLongerThan} unit="s" value={options.flagHoldS ?? 0} set={(value) => set({ flagHoldS: value ?? 0 })} min={0} max={600} help={words.aHealthyInrushIs} />}
@@ -44,21 +40,6 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
       <Commutator key={options.commutationsPerRevolution ?? ''} ripples={options.commutationsPerRevolution ?? null} set={(ripples) => set({ commutationsPerRevolution: ripples ?? undefined })} />
       <WireFields key={options.wire === undefined ? '' : 'wire'} wire={options.wire ?? null} set={(wire) => set({ wire: wire ?? undefined })} />
     </section>
-  );
-}
-
-/** Low and high of the usual running current: kept apart until both are there. */
-function RunRange({ range, set }: { range: readonly [number, number] | null; set: (low: number | null, high: number | null) => void }) {
-  const low = useSignal(range?.[0] ?? null);
-  const high = useSignal(range?.[1] ?? null);
-  const apply = (): void => {
-    if ((low.value === null) === (high.value === null)) set(low.value, high.value);
-  };
-  return (
-    <div class="form-grid">
-      <NumberField name={words.usuallyRunsFrom} unit="A" value={low.value} set={(value) => { low.value = value; apply(); }} min={0} max={10000} help={words.withoutItNothingIs} />
-      <NumberField name={words.upTo} unit="A" value={high.value} set={(value) => { high.value = value; apply(); }} min={0} max={10000} />
-    </div>
   );
 }
 

@@ -22,6 +22,7 @@ import { jobs } from '../state/stored.ts';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
+import { RunRange } from '../set-up/run-range.tsx';
 import { StretchList } from './stretch-list.tsx';
 import { StoredSelection } from './stored-selection.tsx';
 import { TraceHead } from './trace-head.tsx';
@@ -79,6 +80,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         <ExportWork trace={trace} />
         <AnalysisWork trace={trace} />
         {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? texts.thisTraceHoldsNoReading : texts.notAnalysedYet} />}
+        {result?.test === 'actuation' && <Allowed to="change"><UsualRun trace={trace} asked={result.verdict.basis === 'none'} /></Allowed>}
         {result !== null && jobs.value?.some(({ job }) => job.id === detail.jobId) === true && <a class="button button-quiet" href={hrefOf('job', detail.jobId)}>{texts.goOnInTheJob}</a>}
         <section class="plate">
           <h2>{texts.recording}</h2>
@@ -104,6 +106,22 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         )}
       </div>
     </div>
+  );
+}
+
+/** Where the reading asks for the usual running current, and where one was typed in: with it the trace is read again. */
+function UsualRun({ trace, asked }: { trace: OpenedTrace; asked: boolean }) {
+  const { actuation_options: options } = trace.detail.value!.record;
+  const run = options?.runLimitsA ?? null;
+  if (!asked && run === null) return null;
+  return (
+    <section class="plate form" aria-label={texts.usualRunningCurrent}>
+      <h2>{texts.usualRunningCurrent}</h2>
+      <RunRange key={run?.join() ?? ''} range={run} set={(range) => {
+        const { runLimitsA: _run, runLimitsFrom: _from, ...others } = options ?? {};
+        void trace.change({ actuation_options: { ...others, ...(range === null ? {} : { runLimitsA: range }) } }).then(() => trace.analyse('actuation'));
+      }} />
+    </section>
   );
 }
 

@@ -13,9 +13,6 @@ export const setUp = {
     fuseRating: 'Fuse rating',
     sensorBandwidth: 'Sensor bandwidth',
     fromItsDatasheetElse: 'from its datasheet; else read off the switch-off',
-    usuallyRunsFrom: 'Usually runs from',
-    withoutItNothingIs: 'without it nothing is called heavy or light',
-    upTo: 'up to',
     ripplesPerRevolution: 'Ripples per revolution',
     givesSpeedTurnsAnd: 'gives speed, turns and any bad segment',
     orBrushes: 'or brushes',
@@ -54,6 +51,11 @@ export const setUp = {
   },
   loggerFacts: {
     range: (lowA: string, highA: string) => `${lowA} to ${highA}`,
+  },
+  runRange: {
+    usuallyRunsFrom: 'Usually runs from',
+    withoutItNothingIs: 'without it nothing is called heavy or light',
+    upTo: 'up to',
   },
   sensorCheck: {
     sensorCheck: 'Sensor check',

@@ -77,6 +77,7 @@ export const traces = {
     thisTrace: 'this trace',
     thisTraceHoldsNoReading: 'This trace holds no reading.',
     notAnalysedYet: 'Not analysed yet.',
+    usualRunningCurrent: 'Usual running current',
     goOnInTheJob: 'Go on in the job',
     recording: 'Recording',
     length: 'Length',
