@@ -22,7 +22,7 @@ export class StartWatch {
   readonly #startOn: StartOn;
   readonly #signal = new ArmSignal();
   /** the current has been below the level since arming, so passing it is an event */
-  #wasBelow = false;
+  #wasBelow: boolean;
   #above = false;
 
   constructor(startOn: StartOn) {

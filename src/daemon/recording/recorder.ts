@@ -20,15 +20,14 @@ const SAY_AFTER_S = 1;
 const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
 
 /**
- * idle → starting → running → ending → idle, with armed beside idle. A start while another recording is being closed waits for that. A stop while starting is a wish that is met as soon as
+ * idle → starting → running → idle, with armed beside idle. A start while another recording is being closed waits for that. A stop while starting is a wish that is met as soon as
  * the trace is open: what came up to the wish is in it. Nothing else changes the state.
  */
 type State =
   | { readonly is: 'idle' }
   | { readonly is: 'armed'; readonly settings: ArmSettings; readonly watch: StartWatch }
   | { readonly is: 'starting'; readonly backlog: Recorded[]; wish: CaptureEnd | null; readonly done: Promise<unknown> }
-  | { readonly is: 'running'; readonly run: Running }
-  | { readonly is: 'ending' };
+  | { readonly is: 'running'; readonly run: Running };
 
 const IDLE: State = { is: 'idle' };
 
@@ -112,7 +111,7 @@ export class Recorder {
         return null;
       case 'running': {
         this.#closing = this.#close(state.run, { cause, text });
-        this.#state = { is: 'ending' };
+        this.#state = IDLE;
         await this.#closing;
         return null;
       }
@@ -182,18 +181,13 @@ export class Recorder {
     this.#parts.onEnding(run.capture);
     try {
       const record = await run.finish(this.#facts!(), end.cause, end.text);
-      this.#closed(end.text);
+      this.#say(end.text);
       this.#parts.onEnd(end, record);
     } catch (error) {
       const text = words.theRecordingCouldNot(messageOf(error));
-      this.#closed(text);
+      this.#say(text);
       this.#parts.onEnd({ cause: end.cause, text }, null);
     }
-  }
-
-  #closed(text: string): void {
-    if (this.#state.is === 'ending') this.#state = IDLE;
-    this.#say(text);
   }
 
   #startArmed(settings: ArmSettings, agoS: number): void {

@@ -5,6 +5,7 @@ import { language } from '../../../src/core/present/language.ts';
 import { readCsv } from '../../core/tracefile/read-csv.ts';
 import { recordTrace } from '../../../src/daemon/recording/record.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
+import { smallDisk } from '../store/kit.ts';
 import { blockAt, HandSource, LOGGER, temporaryFolder } from '../stand.ts';
 
 /** Sends all blocks as soon as it is started. */
@@ -135,6 +136,22 @@ describe('recording without a browser', () => {
     await expect(recordTrace({ source: 'hand:1', out: join(folder, 'a'), signal: stopped, log: () => {}, openSource: () => source })).rejects.toMatchObject({ code: 'source-failed' });
     expect(source.stopped).toBe(true);
     expect(await stat(join(folder, 'a')).catch(() => null)).toBeNull();
+  });
+
+  it('ends with what is whole on a disk that is full, and says so', async () => {
+    const out = join(temporaryFolder(), 'full');
+    const source = new EagerSource((hand) => hand.send(blockAt(0, 100)));
+    const ended = recordTrace({ source: 'hand:1', out, signal: new AbortController().signal, log: () => {}, openSource: () => source, openFile: smallDisk(40_000) });
+    while (source.sink === null) await new Promise((resolve) => setImmediate(resolve));
+    for (let i = 0; !source.stopped; i++) {
+      source.send(blockAt(1 + i, 1000));
+      await new Promise((resolve) => setTimeout(resolve, 1));
+    }
+    const summary = await ended;
+    expect(summary).toMatchObject({ endCause: 'disk-full', trouble: expect.any(String) });
+    const reader = await openTrace(out);
+    expect(reader.samples).toBe(summary.samples);
+    await reader.close();
   });
 
   it('ends as soon as its folder is another’s', async () => {

@@ -87,6 +87,8 @@ async function failureOf(test: GatheredTest, ownS: number, tookS: number): Promi
 }
 
 async function carryOut({ files, slips, only, known, mostS }: Order): Promise<void> {
+  // a test may wait for a timer that by itself keeps no process
+  setInterval(() => undefined, 60_000);
   watch();
   watchThreads(switches);
   if (only !== null) switches.activeMutant = only;
