@@ -15,6 +15,7 @@ import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
 import { judgeMotion, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
+import { withoutSags } from './presses/feed-sags.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
 import { readingProblems } from './finding/reading-problems.ts';
 import { readRipples, type RippleReading } from './ripple/ripple.ts';
@@ -71,7 +72,8 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const baseline = withoutBeside(findBaseline(trace.timeS, trace.currentA, sampling), sampling);
   const lead = placeOfLead(trace.voltageV, baseline.idle);
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
-  const presses = findPresses(trace, baseline, sampling, feed, wire.coupling?.idleA);
+  const found = findPresses(trace, baseline, sampling, feed, wire.coupling?.idleA);
+  const presses = { ...found, presses: found.presses.map((press) => withoutSags(press, trace.voltageV, lead.place)) };
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);

@@ -10,7 +10,7 @@ import { SWITCH_ON_S } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
 
 /** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
-const LEAST_DIP = 0.005;
+export const LEAST_DIP = 0.005;
 /** robust deviations of the volts a dip must clear */
 const CLEAR = 6;
 
