@@ -98,7 +98,7 @@ export type MotorProblem = { readonly code: ProblemCode } & (
   | { readonly code: 'noise'; readonly share: number }
   | { readonly code: 'ac-coupled'; readonly timeConstantS: number }
   | { readonly code: 'clamp-off'; readonly times: number }
-  | { readonly code: 'zeroed-under-current' }
+  | { readonly code: 'zeroed-under-current'; readonly restsAtA: number | null }
   | { readonly code: 'voltage-elsewhere'; readonly times: number }
   | { readonly code: 'background'; readonly levelA: number }
   | { readonly code: 'chopped'; readonly frequencyHz: number | null }

@@ -64,8 +64,26 @@ export interface Section {
   readonly problems: readonly MotorProblem[];
 }
 
-/** Reads one stretch that fits in memory. Linear in the number of samples. */
+/**
+ * Reads one stretch that fits in memory. Where the clamp was zeroed with current flowing, the level of the pauses is nothing: it is read again with that taken off, and the
+ * answer counts where a motor then shows by itself. Linear in the number of samples.
+ */
 export function readSection(recorded: Trace, options: ActuationOptions): Section {
+  const asRead = readOnce(recorded, options);
+  const { pausesAtA } = asRead;
+  if (pausesAtA === null) return asRead;
+  // the range ends elsewhere then
+  const { fullScaleA: _end, ...others } = options;
+  const again = readOnce({ ...recorded, currentA: recorded.currentA.map((readingA) => readingA - pausesAtA) }, others);
+  if (again.pausesAtA !== null || again.load.kind !== 'motor') return asRead;
+  return {
+    ...again,
+    baseline: { ...again.baseline, current_a: again.baseline.current_a + pausesAtA },
+    problems: [...again.problems, { code: 'zeroed-under-current', restsAtA: pausesAtA }],
+  };
+}
+
+function readOnce(recorded: Trace, options: ActuationOptions): Section & { readonly pausesAtA: number | null } {
   const sampling = describeSampling(recorded.timeS, recorded.gaps);
   const wire = readWire(recorded, sampling);
   const { trace } = wire;
@@ -106,6 +124,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
   return {
+    pausesAtA: zeroedUnderCurrent ? baseline.currentA + median(views.map(({ envelope, press }) => press.sign * median(envelope.levelA))) : null,
     samples: count,
     startS: count > 0 ? trace.timeS[0] : 0,
     endS: count > 0 ? trace.timeS[count - 1] : 0,

@@ -29,12 +29,16 @@ describe('a clamp that was zeroed while the motor ran', () => {
   it('makes a locked motor of no pause: it is quieter there than where no current seems to flow', () => {
     const wobbleA = noise(0.02);
     const ripple = (atS: number): number => 0.25 * Math.sin(2 * Math.PI * 310 * atS);
-    const runs = (atS: number): boolean => atS < 2 || atS >= 4;
+    const runs = (atS: number): boolean => atS < 2 || (atS >= 4 && atS < 5.5);
     const trace = draw(2000, 6, (atS) => (runs(atS) ? ripple(atS) + (atS >= 4 ? 8 * Math.exp(-(atS - 4) / 0.04) : 0) : -5) + wobbleA());
-    const { verdict, problems, actuations } = analyseActuation(trace, {});
-    expect(verdict.finding).toBe('unclear');
-    expect(actuations).toEqual([]);
+    const { verdict, problems, actuations, baseline } = analyseActuation(trace, {});
     expect(problems.map(({ code }) => code)).toContain('zeroed-under-current');
+    // the pauses are nothing: it ran at 5 A, and is seen to start at 4 s
+    expect(verdict.finding).toBe('normal');
+    expect(baseline.current_a).toBeCloseTo(-5, 1);
+    expect(actuations.map(({ cut }) => cut)).toEqual(['start', undefined]);
+    expect(actuations.map(({ run }) => Math.round(run?.median_a ?? 0))).toEqual([5, 5]);
+    expect(actuations[1]?.start_s).toBeCloseTo(4, 2);
     // what a plain recording never shows
     const plain = analyseActuation(draw(2000, 7, (atS) => currentA(atS) + (currentA(atS) > 0 ? ripple(atS) : 0) + wobbleA()), {});
     expect(plain.problems.map(({ code }) => code)).not.toContain('zeroed-under-current');

@@ -20,7 +20,7 @@ interface WireFacts {
 export function wireProblems({ coupling, zeroedUnderCurrent, elsewhere, unseen, backgroundA, wire, actuations, sampling }: WireFacts): MotorProblem[] {
   const problems: MotorProblem[] = [];
   if (coupling !== null) problems.push({ code: 'ac-coupled', timeConstantS: coupling.timeConstantS });
-  if (zeroedUnderCurrent) problems.push({ code: 'zeroed-under-current' });
+  if (zeroedUnderCurrent) problems.push({ code: 'zeroed-under-current', restsAtA: null });
   if (elsewhere > 0) problems.push({ code: 'voltage-elsewhere', times: elsewhere });
   if (unseen > 0) problems.push({ code: 'clamp-off', times: unseen });
   if (backgroundA !== 0) problems.push({ code: 'background', levelA: Math.abs(backgroundA) });
