@@ -20,7 +20,7 @@ export const commands = {
     brushesOfTheMotor: 'brushes of the motor, with --segments instead of --commutations',
     segmentsOfItsCommutator: 'segments of its commutator',
     ratingOfTheCircuits: "rating of the circuit's blade fuse, A",
-    theFeed15mm2: 'the feed: 1.5mm2:6 or 16awg:6:40 (cross-section, length in m, temperature)',
+    theFeed15mm2: 'the wire of supply and return: 1.5mm2:6 or 16awg:6:40 (cross-section, total length in m, temperature)',
     fullScaleOfThe: 'full scale of the sensor, A',
     bandwidthOfTheSensor: 'bandwidth of the sensor, Hz, from its data sheet',
     standardUncertaintyK1: "standard uncertainty (k = 1) of the sensor's zero, A; the logger's calibration serves where it is not given",

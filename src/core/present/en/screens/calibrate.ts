@@ -111,7 +111,7 @@ export const calibrate = {
     currentNow: 'Current now',
     voltageNow: 'Voltage now',
     noReading: 'No reading',
-    meanOfTheLast: 'Mean of the last two seconds as the logger sends it, without a zero step. ± holds in 95 of 100 cases.',
+    meanOfTheLast: 'Mean of the last two seconds as the logger sends it, before zero is subtracted. ± holds in 95 of 100 cases.',
     steadyReadyToBeRead: 'Steady: ready to be read.',
     stillMovingWaitUntil: 'Still moving: wait until it is steady.',
     noLoggerIsConnected: 'No logger is connected. Choose one under Set up.',
@@ -127,7 +127,7 @@ export const calibrate = {
   traceCalibration: {
     asRecordedNoCalibration: 'As recorded: no calibration.',
     correctedByTheCalibrationOf: (holds: string, more: string) => `Corrected by the calibration of ${holds}${more}.`,
-    itsOwnZeroStep: '; its own zero step is kept',
+    itsOwnZeroStep: '; its own zero is kept',
     applyTheLatestCalibrationTo: (name: string) => `Apply the latest calibration to ${name}`,
     applyTheLatest: 'Apply the latest',
     withdrawTheCalibrationOf: (name: string) => `Withdraw the calibration of ${name}`,

@@ -25,7 +25,7 @@ export const prove = {
     prove: 'Prove',
     noTraceYet: <Part>(test: Link<Part>, importing: Link<Part>): Linked<Part> => ['No trace yet. Record one on the ', test('Test'), ' screen, or ', importing('import a file'), '.'],
     chosenUnder: <Part>(count: number, compare: Link<Part>): Linked<Part> => [
-      count === 1 ? 'One trace, all its actuations' : `${count} traces side by side`, ', as chosen under ', compare('Compare'), '.',
+      count === 1 ? 'One trace, all its presses' : `${count} traces side by side`, ', as chosen under ', compare('Compare'), '.',
     ],
     noRepairWritten: <Part>(repair: Link<Part>): Linked<Part> => ['No repair is written down in this job, so the page names none. ', repair('Write it down'), '.'],
     oneTraceOrBefore: 'One trace, or before and after',

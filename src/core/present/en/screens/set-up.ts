@@ -4,7 +4,7 @@ import { plain } from '../locale.ts';
 /** What the set-up of a test says, by file. */
 export const setUp = {
   actuationOptions: {
-    whatIsKnownOf: 'What is known of the circuit',
+    whatIsKnownOf: 'What is known about the circuit',
     mayStayEmpty: 'You can leave any of this blank.',
     flagReadingsAbove: 'Flag readings above',
     drawnAsALine: 'drawn as a line and listed, with a sound if you want one',
@@ -12,19 +12,19 @@ export const setUp = {
     aHealthyInrushIs: 'a healthy inrush is shorter; 0 flags it too',
     fuseRating: 'Fuse rating',
     sensorBandwidth: 'Sensor bandwidth',
-    fromItsDatasheetElse: 'from its datasheet; else read off the switch-off',
+    fromItsDatasheetElse: 'from its data sheet; else estimated at switch-off',
     ripplesPerRevolution: 'Ripples per revolution',
-    givesSpeedTurnsAnd: 'gives speed, turns and any bad segment',
+    givesSpeedTurnsAnd: 'gives speed, turns and any bad bar',
     orBrushes: 'or brushes',
-    andCommutatorSegments: 'and commutator segments',
+    andCommutatorSegments: 'and commutator bars',
     wireSection: 'Wire section',
     orGauge: 'or gauge',
-    wireLengthThereAndBack: 'Wire length, there and back',
+    wireLengthThereAndBack: 'Wire length, supply and return',
     wireTemperature: 'Wire temperature',
     tellsHowMuchOf: 'shows how much of the voltage drop the wire accounts for',
   },
   drainOptions: {
-    whatIsKnownOf: 'What is known of the vehicle',
+    whatIsKnownOf: 'What is known about the vehicle',
     mayStayEmpty: 'You can leave all of this as it is.',
     limitWhenAsleep: 'Limit when asleep',
     ownFigure: (limitA: string) => `your own: ${limitA}`,
