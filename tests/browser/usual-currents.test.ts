@@ -13,6 +13,8 @@ describe('usual currents of a circuit', () => {
 
   beforeAll(async () => {
     dataDir = newFolder();
+    // slow both ways, and nothing that says what is usual
+    await writeTrace(dataDir, DRAGGING, 'side-step-dragging', { actuation_options: null });
     [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy', { dataDir })]);
   });
   afterAll(async () => {
@@ -28,7 +30,7 @@ describe('usual currents of a circuit', () => {
     await ends.nth(1).fill(high);
   }
 
-  it('are entered before there is any trace, picked in the set-up of both tests, changed, removed and brought back, handed on as a file', async () => {
+  it('are entered with and without a trace, picked in the set-up of both tests, changed, removed and brought back, handed on as a file', async () => {
     const { page, context, faults } = await visit(browser, daemon.url);
     await goTo(page, 'setup');
     await page.getByRole('link', { name: 'Usual currents: add or change' }).click();
@@ -78,6 +80,8 @@ describe('usual currents of a circuit', () => {
     try {
       const there = await visit(browser, other.url, { width: 390, height: 844 });
       await goTo(there.page, 'compare/known-good');
+      // before there is any trace nothing can be learnt
+      await there.page.getByRole('form', { name: 'Enter usual currents' }).waitFor();
       const field = there.page.getByLabel('Usual currents and limits as a JSON file');
       await field.setInputFiles({ name: 'step.json', mimeType: 'application/json', buffer: file });
       await there.page.getByText('1 circuit imported.').waitFor();
@@ -93,7 +97,6 @@ describe('usual currents of a circuit', () => {
     }
 
     // a recording that has nothing to be judged by asks for the range where it is read, and is read again with it
-    await writeTrace(dataDir, DRAGGING, 'side-step-dragging', { actuation_options: null });
     await goTo(page, `trace/${JOB}/${DRAGGING}`);
     await page.locator('[data-finding="normal"]').waitFor();
     const asked = page.getByRole('region', { name: 'Usual running current' });

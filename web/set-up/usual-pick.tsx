@@ -15,6 +15,9 @@ interface Props {
   readonly choose: (set: KnownGoodSet) => void;
 }
 
+/** Address of the library for who comes to type in usual currents: where it is empty, their form is open. */
+export const USUAL = 'usual';
+
 /** Fills the fields from the library of usual currents and known-good limits. */
 export function UsualPick({ holds, isChosen, choose }: Props) {
   useEffect(() => void refreshLibrary(), []);
@@ -38,7 +41,7 @@ export function UsualPick({ holds, isChosen, choose }: Props) {
         </label>
       )}
       {chosen !== undefined && <span class="fine" role="status">{figuresOf(chosen)}</span>}
-      <span class="fine">{library.value !== null && sets.length === 0 ? `${words.noneYet} ` : ''}{libraryError.value}<a href={hrefOf('compare', 'known-good')}>{words.open}</a></span>
+      <span class="fine">{library.value !== null && sets.length === 0 ? `${words.noneYet} ` : ''}{libraryError.value}<a href={hrefOf('compare', 'known-good', USUAL)}>{words.open}</a></span>
     </div>
   );
 }
