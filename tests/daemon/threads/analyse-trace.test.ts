@@ -72,6 +72,9 @@ describe('the analysis of a stored trace', () => {
     // the end that lies further out holds
     expect(await isClipped(current(-60, 20))).toBe(false);
     expect(await isClipped(current(-20, 5))).toBe(true);
+    // corrected by half, the end of the sensor at 20 A is one at 10 A
+    const half = { channel: 'current' as const, at: '2026-03-01T08:00:00.000Z', by: '', temperature_c: null, due: null, zero_before: 0, zero_after: null, zero_scatter: null, zero_hours: null, points: [{ applied: 10, read: 20, tolerance_percent: 1 }], shunt: null, part: null, taken_back: null };
+    expect(await isClipped({ ...current(-20, 20), calibrations: [half] })).toBe(true);
   });
 
   it('takes marks, options and limits of the request before those of the record', async () => {

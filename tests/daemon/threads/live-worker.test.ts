@@ -75,7 +75,7 @@ describe('the thread of the live analysis', () => {
   it('that went wrong answers every question by that, until the next test; before the first it knows of none', async () => {
     const channel = channelTo();
     onTestFinished(() => channel.close());
-    channel.tell(ORDERS[0]!);
+    for (const order of ORDERS) channel.tell(order);
     await expect(channel.ask({ do: 'result' })).rejects.toMatchObject({ code: 'internal', message: language.daemon.running.liveWorker.noAnalysisWasStarted });
     channel.tell(restart('drain'));
     channel.tell({ do: 'samples', block: null as never });

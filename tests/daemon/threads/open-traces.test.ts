@@ -67,6 +67,15 @@ describe('traces kept open for pictures', () => {
     if (process.platform === 'linux') expect(heldOpen(folder)).toBe(0);
   });
 
+  it('are each known by its own path: going from one to the other and back opens none anew', async () => {
+    const traces = new OpenTraces();
+    for (const name of ['left', 'right']) await capture(join(folder, name), { pieces: [recording(500, 1000, name.length)] });
+    const [left, right] = [await traces.reader(join(folder, 'left')), await traces.reader(join(folder, 'right'))];
+    expect(await traces.reader(join(folder, 'left'))).toBe(left);
+    expect(await traces.reader(join(folder, 'right'))).toBe(right);
+    await traces.forgetAll();
+  });
+
   it('say in words when a trace has gone', async () => {
     const traces = new OpenTraces();
     await capture(join(folder, 'gone'), { pieces: [recording(500, 1000, 9)] });
