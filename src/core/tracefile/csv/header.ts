@@ -63,11 +63,9 @@ export function placeColumns(firstRow: string, givenDelimiter: number, columns: 
     factors[role] = spec.factor;
   }
   const timeColumn = roleOf.indexOf(ROLE_NUMBER.time);
-  if (timeColumn < 0 && rateHz === null) {
-    return { code: 'no-rate', text: texts.thereIsNoTime(listed) };
-  }
-  if (timeColumn < 0 && !(rateHz !== null && rateHz > 0 && Number.isFinite(rateHz))) {
-    return { code: 'no-rate', text: texts.theRateMustBe(String(rateHz)) };
+  if (timeColumn < 0) {
+    if (rateHz === null) return { code: 'no-rate', text: texts.thereIsNoTime(listed) };
+    if (!(rateHz > 0 && Number.isFinite(rateHz))) return { code: 'no-rate', text: texts.theRateMustBe(String(rateHz)) };
   }
   return { delimiter, hasHeader, names, roleOf, factors, timeColumn };
 }
