@@ -40,6 +40,16 @@ describe('a contact that is known to be bad', () => {
     expect(Math.abs((actuations[0]?.dropouts[0]?.end_s ?? 0) - 2.531)).toBeLessThan(2 * 0.002);
   });
 
+  // k w above V for 15 ms, then the rotor slows down by e^(-t/0.1): its current is back at half after 0.1 ln 2 = 69 ms; no rotor does that in 12
+  it('is none where the current goes at once and comes back as a rotor slows down: the feed sagged', () => {
+    const after = (backS: number): number => {
+      const n = noise(0.02);
+      const amps = (t: number): number => (t < 2.5 || t >= 4 ? press(t, 1, 4, 15, 4, 0.02) : t < 2.515 ? 0 : 4 * (1 - Math.exp(-(t - 2.515) / backS)));
+      return analyseActuation(draw(2000, 5, (t) => amps(t) + n()), {}).actuations.flatMap(({ dropouts }) => dropouts).length;
+    };
+    expect([after(0.1), after(0.003)]).toEqual([0, 1]);
+  });
+
   it('does not swallow a switch let go for 0.2 s where no break is too short for a hand', () => {
     const n = noise(0.02);
     const amps = broken([[2.3, 2.5]]);

@@ -11,7 +11,7 @@ import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { PRESS, STEP } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
-import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
+import { CHANGE_OVER_S, BOUNCE_S, LEVEL_S } from '../time-scales.ts';
 
 /** The longest part of some stretches without a hole in time; null when there is none. */
 export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {
@@ -134,6 +134,16 @@ function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressE
   return afterA < SLOWED_TO * beforeA && topOf(deviationA, endIndex, endIndex + around, sign) < beforeA;
 }
 
+/** A contact brings a current back as it took it away; a rotor that has become too quick for its feed slows down first, while somebody cranks the engine. */
+function comesBackSlowly({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, { deviationA, sampling }: Scanned): boolean {
+  const halfA = (median(deviationA.subarray(Math.max(0, startIndex - Math.round(LEVEL_S * sampling.rateHz)), startIndex)) * sign) / 2;
+  let gone = startIndex;
+  while (gone < endIndex && deviationA[gone] * sign > halfA) gone++;
+  let back = endIndex;
+  while (back < pressEnd && deviationA[back] * sign < halfA) back++;
+  return back < pressEnd && (back - endIndex - (gone - startIndex)) * sampling.periodS > QUICKEST_ROTOR_S;
+}
+
 function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): number {
   return timeS[range.endIndex - 1] - timeS[range.startIndex] + sampling.periodS;
 }
@@ -162,7 +172,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, longestDip:
   const startsMidway = cutStart || isHole(sampling, first.startIndex);
   const endsMidway = cutEnd || isHole(sampling, last.tailIndex);
   dropouts.push(...partialBreaks({ startIndex: first.startIndex, endIndex: last.endIndex, sign: first.sign }, dropouts, longestDip, scanned));
-  const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, scanned)).sort((a, b) => a.startIndex - b.startIndex);
+  const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, scanned) && !comesBackSlowly(range, first.sign, last.endIndex, scanned)).sort((a, b) => a.startIndex - b.startIndex);
   const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
   return {
     startIndex: first.startIndex,
