@@ -50,4 +50,17 @@ describe('the calibrations of the logger in use', () => {
     await answer(1, [of('C.')]);
     expect((await known).map(({ by }) => by)).toEqual(['C.']);
   });
+
+  it('are others also when there are as many as before', async () => {
+    const { held, answer, changes } = slowDesk();
+    held.use(['B7']);
+    await answer(0, [of('R.')]);
+    held.lookAgain();
+    await answer(1, [of('S.')]);
+    expect([held.all.map(({ by }) => by), changes()]).toEqual([['S.'], 2]);
+    const none = slowDesk();
+    none.held.use(['B7']);
+    await none.answer(0, []);
+    expect(none.changes()).toBe(0);
+  });
 });

@@ -82,11 +82,11 @@ describe('the live analysis is told', () => {
   it('no more than 131,072 samples in one turn, and all of them before the next question is answered', async () => {
     const { runner, blocks } = bench();
     runner.restart(SETTINGS, KNOWN, 0, NOTHING);
-    for (let i = 0; i < 12; i++) runner.samples(rows(16_384, 20 * i));
+    for (let i = 0; i < 20; i++) runner.samples(rows(16_384, 20 * i));
     expect(blocks()).toHaveLength(8);
     const result = await runner.resultNow();
-    expect(blocks()).toHaveLength(12);
-    expect(result).toEqual({ n: 13 });
+    expect(blocks()).toHaveLength(20);
+    expect(result).toEqual({ n: 21 });
   });
 
   it('nothing of a test that was ended meanwhile: its answer is of nobody', async () => {

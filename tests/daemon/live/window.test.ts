@@ -55,4 +55,25 @@ describe('a window of the live view', () => {
     expect(turns).toBeGreaterThan(3);
     expect({ currentA, timeS }).toEqual({ currentA: expected.currentA, timeS: expected.timeS });
   });
+
+  it('that begins before what memory holds comes from the recording, where one runs and reaches into it', async () => {
+    // memory holds 20 s to 30 s, recorded from 10 s on
+    const block = { timeS: Float64Array.from({ length: 11 }, (_, i) => 20 + i), currentA: new Float32Array(11), voltageV: null };
+    const ring = { rawFromS: 20, blocks: () => [block] } as unknown as SampleRing;
+    const asked: number[][] = [];
+    const recorded = { timeS: Float64Array.of(2, 8), currentA: Float32Array.of(1, 2), voltageV: null, reduced: true };
+    const windowOf = (fromS: number, toS: number, recordedFromS: number | null = 10, found: typeof recorded | null = recorded) => {
+      asked.length = 0;
+      return liveWindow({ ring, gaps: [], recordedFromS, recordedWindow: async (...given) => (asked.push(given), found) }, fromS, toS, 100);
+    };
+    expect(await windowOf(12, 25)).toEqual({ ...recorded, timeS: Float64Array.of(12, 18), sequence: 0, startS: 12, endS: 25 });
+    expect(asked).toEqual([[2, 15, 100]]);
+    for (const [fromS, toS, from] of [[20, 25, 10], [5, 10, 10], [12, 25, null]] as const) {
+      expect((await windowOf(fromS, toS, from)).reduced, `${fromS} to ${toS}`).toBe(fromS < 20);
+      expect(asked).toEqual([]);
+    }
+    // a recording that cannot be read leaves what memory has, and says that it is not all
+    expect(await windowOf(12, 25, 10, null)).toMatchObject({ reduced: true, startS: 12, endS: 25 });
+    expect(asked).toHaveLength(1);
+  });
 });
