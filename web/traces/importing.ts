@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { go, route } from '../app/route.ts';
+import { go, refreshRoute, route } from '../app/route.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { importFile, isAbort, updateTrace } from '../net/api.ts';
 import { shareOf } from '../state/live.ts';
@@ -40,7 +40,8 @@ export async function beginImport(file: File, test: TestKind | null, options: Im
     await refreshStored();
     const found = traces.value?.find((trace) => trace.record.id === record.id);
     if (found !== undefined && test !== null) await updateTrace({ jobId: found.jobId, traceId: record.id }, { test });
-    // who has gone on to another screen meanwhile is not fetched away from it
+    // who has gone on to another screen meanwhile is not fetched away from it, nor who is just going: the address is ahead of its event
+    refreshRoute();
     if (found !== undefined && route.peek().screen === 'traces') go('trace', found.jobId, record.id);
   } catch (failure) {
     if (!isAbort(failure)) error.value = forThePage(wordsOf(failure));
