@@ -1,10 +1,10 @@
-import { median } from '../../../stats.ts';
+import { mean, median } from '../../../stats.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
-import { SUSPECT } from '../settings.ts';
-import { LEVEL_S } from '../time-scales.ts';
+import { STEP, SUSPECT } from '../settings.ts';
+import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
@@ -58,7 +58,7 @@ export function withoutContradictions(views: readonly PressView[], motions: read
 
 /**
  * A press that begins on a level and then runs: the rotor stuck at first, or its supply limits the current while it gains speed. A level that would have given it more
- * speed than it has shows a rotor that stood, and a motor that is seen to come to rest in another press is stalled at that level. Where neither shows, not enough is recorded to tell.
+ * speed than it has shows a rotor that stood, and so does one that falls as a standing winding warms; a motor that is seen to come to rest in another press is stalled at that level. Where neither shows, not enough is recorded to tell.
  */
 export function withoutLimitedStarts(views: readonly PressView[], motions: readonly Motion[]): Motion[] {
   const standsA = motions.flatMap(({ stalls }) => stalls.filter(({ at }) => at === 'travel').map(({ levelA }) => levelA));
@@ -66,7 +66,7 @@ export function withoutLimitedStarts(views: readonly PressView[], motions: reado
     const first = motion.stalls[0];
     const view = views[m];
     if (!motion.turned || first?.at !== 'start' || first.endIndex >= view.press.endIndex) return motion;
-    const isStand = turnedShare(view, first, motion.running[0]) < SUSPECT.freeShare || standsA.some((levelA) => first.levelA > NEAR_TOP * levelA && levelA > NEAR_TOP * first.levelA);
+    const isStand = turnedShare(view, first, motion.running[0]) < SUSPECT.freeShare || warms(view, first) || standsA.some((levelA) => first.levelA > NEAR_TOP * levelA && levelA > NEAR_TOP * first.levelA);
     return isStand ? motion : { ...motion, stalls: motion.stalls.slice(1), certain: motion.stalls.length > 1 };
   });
 }
@@ -85,6 +85,16 @@ export function turnedShare({ envelope }: PressView, { startIndex, endIndex, lev
   for (let k = from; k < to; k++) fallAs += Math.max(0, envelope.levelA[k] - runA) * envelope.stepS;
   const levelAs = beyondA * (endIndex - startIndex) * (envelope.stepS / envelope.step);
   return fallAs > 0 && beyondA > 0 ? runA / (runA + beyondA * (1 + levelAs / fallAs)) : Infinity;
+}
+
+/** Whether a level falls from its second quarter to its third by more than the clamp's noise makes of it. */
+function warms({ envelope, cellNoiseA }: PressView, { startIndex, endIndex }: StallRange): boolean {
+  const from = cellAt(envelope, startIndex);
+  const quarter = (cellAt(envelope, endIndex) - from) >> 2;
+  if (quarter < 1) return false;
+  const [second, third] = [1, 2].map((part) => mean(envelope.levelA.subarray(from + part * quarter, from + (part + 1) * quarter)));
+  const independent = Math.max(1, (quarter * envelope.stepS) / MAINS_PERIOD_S);
+  return second - third > STEP.clear * cellNoiseA * Math.sqrt(2 / independent);
 }
 
 /** Level of the later half of a press, A. */
