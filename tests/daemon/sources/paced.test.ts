@@ -204,6 +204,10 @@ describe('auto', () => {
     await timing.pass(200);
     expect(all.states.at(-1)!.text).toContain('no permission to open /dev/ttyACM0');
     expect(all.loggers[0]!.kind).toBe('virtual');
+    // it was there from the beginning: no look finds it new
+    const said = all.states.length;
+    await timing.pass(7000);
+    expect(all.states).toHaveLength(said);
     await source.stop();
   });
 });

@@ -76,6 +76,10 @@ describe('the share of damaged lines', () => {
     // ten whole seconds, 15 to 24: half of the newest hundred of two hundred lines
     expect(tally.share(24.99)).toEqual({ linesPerS: 20, damagedPart: 0.25 });
     expect(tally.share(60)).toBe(null);
+    // in its first second too, one line comes to another
+    tally.begin(0);
+    for (const atS of [0.1, 0.2, 0.3]) tally.add(atS, atS < 0.2);
+    expect(tally.share(0.9)).toEqual({ linesPerS: 3, damagedPart: 1 / 3 });
     tally.begin(100);
     tally.add(100.1, true);
     expect(tally.share(100.5)).toEqual({ linesPerS: 1, damagedPart: 1 });

@@ -65,8 +65,9 @@ describe('a serial source', () => {
       device.send(k === 27 ? logger.line(k).replace(/\*[0-9A-F]{4}/i, '*0000') : logger.line(k));
     }
     await timing.pass(100);
-    const heard = source.line!()!.heard;
+    const { heard, ageS } = source.line!()!;
     expect(heard.length).toBe(12);
+    expect(ageS).toBeCloseTo(0.1, 9);
     expect(heard.filter(({ damaged }) => damaged).map(({ text }) => text.startsWith('@'))).toEqual([true]);
     await source.stop();
   });
