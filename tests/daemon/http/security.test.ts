@@ -39,6 +39,7 @@ describe('requests', () => {
     ['the name in capitals', 'GET', '/', { host: 'LOCALHOST:4680' }, null],
     ['a link on another page that opens ours', 'GET', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'document' }, null],
     ['another page that frames ours', 'GET', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'iframe' }, 'cross-site'],
+    ['a page of another that is fetched as a document without going there', 'GET', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'no-cors', 'sec-fetch-dest': 'document' }, 'cross-site'],
     ['a script element of another page', 'GET', '/assets/a.js', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'no-cors', 'sec-fetch-dest': 'script' }, 'cross-site'],
     ['a name that was made to point here (DNS rebinding)', 'GET', '/', { host: 'evil.example:4680' }, 'wrong-host'],
     ['a name that only begins like ours', 'GET', '/', { host: '127.0.0.1:4680.evil.example' }, 'wrong-host'],
@@ -106,6 +107,7 @@ describe('WebSocket upgrades', () => {
     ['another port', { host: HOST, origin: 'http://127.0.0.1:5173' }, 'wrong-origin'],
     ['an origin that only begins like ours', { host: HOST, origin: `http://${HOST}.evil.example` }, 'wrong-origin'],
     ['a rebound name, which has a fitting Origin', { host: 'evil.example:4680', origin: 'http://evil.example:4680' }, 'wrong-host'],
+    ['a link on another page, which may open a page and no socket', { host: HOST, origin: `http://${HOST}`, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'document' }, 'cross-site'],
     ['same site, other origin', { host: HOST, origin: `http://${HOST}`, 'sec-fetch-site': 'same-site' }, 'cross-site'],
   ];
 
