@@ -24,15 +24,20 @@ const COHERENT = 0.75;
  */
 export function removeHum(timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, sampling: Sampling, noiseA: number): Hum | null {
   if (sampling.rateHz < 150) return null;
-  for (const mainsHz of MAINS_HZ) {
-    const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(PIECE_S * sampling.rateHz));
-    if (pieces.length < 5 * 3) continue;
-    const found = bestOffset(pieces);
-    if (found.coherence < COHERENT || found.amplitudeA < 0.25 * noiseA) continue;
-    subtract(timeS, deviationA, mainsHz + found.offsetHz, found.cosA, found.sinA);
-    return { frequencyHz: mainsHz + found.offsetHz, amplitudeA: found.amplitudeA };
-  }
-  return null;
+  const waves = MAINS_HZ.flatMap((mainsHz) => waveNear(mainsHz, timeS, deviationA, idle, sampling, noiseA) ?? []);
+  if (waves.length === 0) return null;
+  // a piece is no whole number of periods where the grid is off its nominal frequency: a little of a 60 Hz hum is read at 50 Hz too, in one phase
+  const { frequencyHz, amplitudeA, cosA, sinA } = waves.reduce((most, wave) => (wave.amplitudeA > most.amplitudeA ? wave : most));
+  subtract(timeS, deviationA, frequencyHz, cosA, sinA);
+  return { frequencyHz, amplitudeA };
+}
+
+/** The steady wave near one mains frequency; null where there is none, or too little idle time to tell. */
+function waveNear(mainsHz: number, timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, sampling: Sampling, noiseA: number): (Wave & Hum) | null {
+  const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(PIECE_S * sampling.rateHz));
+  if (pieces.length < 5 * 3) return null;
+  const found = bestOffset(pieces);
+  return found.coherence < COHERENT || found.amplitudeA < 0.25 * noiseA ? null : { ...found, frequencyHz: mainsHz + found.offsetHz };
 }
 
 /** Triples (time, real, imaginary) of the wave at `hz` in each idle piece. */
