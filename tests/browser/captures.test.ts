@@ -224,7 +224,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     await making.getByText(/\d+ %/).waitFor();
     // one long piece of work at a time: a reading asked for now waits, and can be given up
     await page.getByLabel('Read as').selectOption('actuation');
-    const reading = page.getByRole('status', { name: 'Reading the trace' });
+    const reading = page.getByRole('status', { name: 'Analysing the trace' });
     await reading.getByRole('button', { name: 'Cancel' }).click();
     await reading.waitFor({ state: 'detached' });
     await making.getByRole('button', { name: 'Cancel' }).click();

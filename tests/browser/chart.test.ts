@@ -147,20 +147,20 @@ describe('the chart, in a real browser', () => {
     await page.mouse.down();
     await page.mouse.move(axis.x + axis.width / 2, axis.y + axis.height / 4, { steps: 3 });
     await page.mouse.up();
-    await page.getByRole('button', { name: 'Height by readings' }).click();
-    await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Auto height' }).click();
+    await page.getByRole('button', { name: 'Auto height' }).waitFor({ state: 'detached' });
     // two fingers on the axis, spread from a fifth of its height to three fifths
     const at = (share: number): { x: number; y: number } => ({ x: axis.x + axis.width / 2, y: axis.y + share * axis.height });
     await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [{ ...at(0.4), id: 1 }, { ...at(0.6), id: 2 }] });
     for (const by of [0.05, 0.1, 0.2]) await touch.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: [{ ...at(0.4 - by), id: 1 }, { ...at(0.6 + by), id: 2 }] });
     await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
-    await page.getByRole('button', { name: 'Height by readings' }).click();
-    await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Auto height' }).click();
+    await page.getByRole('button', { name: 'Auto height' }).waitFor({ state: 'detached' });
     await page.locator('.chart-host').focus();
     await page.keyboard.press('.');
-    await page.getByRole('button', { name: 'Height by readings' }).waitFor();
+    await page.getByRole('button', { name: 'Auto height' }).waitFor();
     await page.keyboard.press('0');
-    await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Auto height' }).waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Log', exact: true }).click();
     await page.locator('.tool[aria-pressed="true"]', { hasText: 'Log' }).waitFor();
     expect(faults).toEqual([]);

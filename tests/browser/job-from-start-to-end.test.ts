@@ -34,7 +34,7 @@ describe('the pages, in a real browser on a real daemon', () => {
     expect(await page.getByRole('button', { name: 'Arm', exact: true }).isDisabled()).toBe(true);
     await page.locator('details.arm summary').click();
     // figures of a moment are over before a busy machine has looked: the hand lets go when the reading of this recording says that the press is there
-    const listed = page.getByRole('region', { name: 'Actuations' }).locator('.row-words');
+    const listed = page.getByRole('region', { name: 'Presses' }).locator('.row-words');
     await page.getByRole('button', { name: 'Hold forward' }).hover();
     await page.mouse.down();
     await page.getByRole('button', { name: 'Hold forward', pressed: true }).waitFor();
@@ -150,7 +150,7 @@ describe('the pages, in a real browser on a real daemon', () => {
     await press(() => expect.poll(count, { timeout: 20_000 }).toBeGreaterThan(before));
     expect(await shortestS()).toBeGreaterThan(0.8);
     // the list ends with the source it is of, as the presses do
-    await page.getByRole('region', { name: 'Actuations' }).locator('.row-words').first().waitFor();
+    await page.getByRole('region', { name: 'Presses' }).locator('.row-words').first().waitFor();
     await page.locator('.virtual select').selectOption('side-step-healthy');
     await flags.waitFor({ state: 'detached' });
     await expect.poll(() => page.locator('[data-finding="stalled"], .segment-stall').count()).toBe(0);

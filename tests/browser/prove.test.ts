@@ -33,7 +33,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const third = page.getByRole('group', { name: 'All pairs, forward' }).getByRole('button', { name: 'Pair 3' });
     await third.focus();
     await page.keyboard.press('Enter');
-    await page.getByRole('img', { name: 'Forward 3: current before and after, laid on the switch edge' }).waitFor();
+    await page.getByRole('img', { name: 'Forward 3: current before and after, aligned at switch-on' }).waitFor();
     expect(await page.locator('table.figures .is-moved').count()).toBeGreaterThan(0);
     expect(await axeFaults(page)).toEqual([]);
     await resize(page, { width: 390, height: 844 });
@@ -92,7 +92,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.getByText('with few, little is known about how good vehicles differ').waitFor();
     await page.getByRole('button', { name: 'Learn limits' }).click();
     await page.locator('[data-place]').waitFor();
-    await page.getByRole('combobox', { name: 'Trace to place' }).selectOption(MOTOR[1]!);
+    await page.getByRole('combobox', { name: 'Trace to compare' }).selectOption(MOTOR[1]!);
     await page.locator('[data-place="good"]').waitFor();
     await page.getByRole('button', { name: 'Use for the next set-up' }).click();
     expect(await axeFaults(page)).toEqual([]);

@@ -74,7 +74,7 @@ export const compare = {
     forward: 'Forward',
     reverse: 'Reverse',
     pairOf: (number: number, count: number) => `pair ${number} of ${count}`,
-    currentBeforeAndAfter: (name: string, number: number) => `${name} ${number}: current before and after, laid on the switch edge`,
+    currentBeforeAndAfter: (name: string, number: number) => `${name} ${number}: current before and after, aligned at switch-on`,
     differenceAfterLessBeforeA: 'Difference: after minus before, A',
     afterLessBefore: (name: string, number: number) => `${name} ${number}: after minus before`,
     allPairs: (direction: string) => `All pairs, ${direction}`,

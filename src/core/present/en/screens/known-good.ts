@@ -15,7 +15,7 @@ export const knownGood = {
     chooseTheTraceTo: 'Choose the trace to compare with the set.',
     setUpNowHas: (low: string, high: string) => `Set up now has ${low} to ${high} as the usual running range; the live chart draws both as lines.`,
     theTraceNowCarries: 'Saved with the trace: its page draws these limits as lines and judges the trace by them.',
-    traceToPlace: 'Trace to place',
+    traceToPlace: 'Trace to compare',
     chooseATrace: 'Choose a trace',
     useForTheNext: 'Use for the next set-up',
     saveWithThisTrace: 'Keep these limits with this trace',

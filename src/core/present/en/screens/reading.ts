@@ -1,9 +1,9 @@
 /** What the chart, the reading card and the tables of a reading say, by file. */
 export const reading = {
   actuationList: {
-    actuations: 'Actuations',
+    actuations: 'Presses',
     theNewestOf: (listed: number, count: number) => `The ${listed} newest of ${count}.`,
-    tableOfActuations: 'Table of actuations',
+    tableOfActuations: 'Table of presses',
     no: 'No.',
     finding: 'Finding',
     direction: 'Direction',
@@ -14,7 +14,7 @@ export const reading = {
     stallCurrent: 'Stall current',
     ripple: 'Ripple',
     feed: 'Feed',
-    showActuationOnTheChart: (index: number) => `Show actuation ${index} on the chart`,
+    showActuationOnTheChart: (index: number) => `Show press ${index} on the chart`,
     inrushPeakOf: (index: number) => `inrush peak ${index}`,
     runningCurrent: (index: number) => `running current ${index}`,
     stallCurrentOf: (index: number) => `stall current ${index}`,
@@ -115,7 +115,7 @@ export const reading = {
     theCurrentsAxisBy: "The current's axis by powers of ten: milliamps and tens of amperes together",
     log: 'Log',
     theHeightOfThe: 'The height of the chart follows the readings again',
-    heightByReadings: 'Height by readings',
+    heightByReadings: 'Auto height',
   },
   limitLines: {
     limit: (limitA: string) => `limit ${limitA}`,

@@ -3,9 +3,9 @@ import type { Link, Linked } from '../../texts/linked.ts';
 /** What the screens of stored traces say, by file. */
 export const traces = {
   analysisWork: {
-    readThisTrace: 'Read this trace',
-    readingTheTrace: 'Reading the trace',
-    reading: 'Reading',
+    readThisTrace: 'Analyse this trace',
+    readingTheTrace: 'Analysing the trace',
+    reading: 'Analysing',
     cancel: 'Cancel',
     makingTheFile: 'Making the file',
     makingTheFileOf: (fraction: number) => `Making the file, ${fraction} %`,
