@@ -4,7 +4,7 @@ import type { LineDecoder } from '../../../src/core/decode/decoder.ts';
 import { HeardLines } from '../../../src/daemon/sources/serial/heard-lines.ts';
 import { isOtherRange } from '../../../src/daemon/sources/serial/logger-range.ts';
 import { findAgain, identify, mayBeLogger } from '../../../src/daemon/sources/serial/port-search.ts';
-import { explainArriving, explainReception, explainSearching, explainSilence, explainUnread, judgeReception, USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
+import { explainArriving, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
 import type { OpenPort, PortAccess, PortDetails } from '../../../src/daemon/sources/serial/serial-port.ts';
 import { SerialWatch } from '../../../src/daemon/sources/serial/serial-watch.ts';
 import type { SourceState } from '../../../src/daemon/sources/source.ts';
@@ -185,6 +185,42 @@ describe('the watch over an open port', () => {
     expect(speeds).toEqual([...USUAL_BAUDS.slice(1), USUAL_BAUDS[0]]);
     expect(told.some(({ text }) => text === explainReception('/dev/x', 'silent', null))).toBe(false);
     expect(at(100)).toEqual({ state: 'connecting', text: explainReception('/dev/x', 'silent', null) });
+  });
+
+  it('says after noise that nothing arrives any more, and for how long, whatever speed is tried meanwhile; and that something arrives again', async () => {
+    const { at, speeds } = bench();
+    let nowS = 0;
+    for (let i = 0; i <= USUAL_BAUDS.length; i++) {
+      at((nowS += 1.3), { bytes: 100 + i, oddBytes: 60 });
+      await settled();
+    }
+    // from the first look at the new speed on, that all were tried
+    expect(at((nowS += 1.3), { bytes: 99, oddBytes: 60 })!.text).toBe(explainReception('/dev/x', 'noise', null));
+    await settled();
+    const tried = speeds.length;
+    expect(at(nowS + 3.9)!.text).toBe(explainReception('/dev/x', 'noise', null));
+    for (const silentS of [4, 8, 21]) {
+      await settled();
+      expect(at(nowS + silentS + 0.01)).toEqual({ state: 'connecting', text: explainStopped('/dev/x', silentS, 'noise') });
+    }
+    await settled();
+    expect(speeds.length).toBeGreaterThan(tried);
+    expect(explainStopped('/dev/x', 21, 'noise')).toMatch(/^Nothing has arrived from \/dev\/x for 21 s\. .*made no sense/);
+    expect(at(nowS + 21.1, { bytes: 5, oddBytes: 3 })!.text).toBe(explainSearching('/dev/x', speeds.at(-1)!));
+  });
+
+  it('says of noise at a speed that was given, and of lines that are no reading, that they have stopped', async () => {
+    const given = bench({ baud: 9600, firstBaud: 9600 });
+    given.at(1.3, { bytes: 100, oddBytes: 60 });
+    expect(given.at(5.4)!.text).toBe(explainStopped('/dev/x', 4, 'noise'));
+    expect(given.at(5.5, { bytes: 130, oddBytes: 80 })!.text).toBe(explainReception('/dev/x', 'noise', 9600));
+    const text = bench();
+    text.at(20, { bytes: 500 });
+    expect(text.at(45.5)!.text).toBe(explainStopped('/dev/x', 25, 'text'));
+    expect(explainStopped('/dev/x', 25, 'text')).toMatch(/held no reading/);
+    expect(text.at(46, { bytes: 520 })!.text).toBe(explainReception('/dev/x', 'text', 1_000_000));
+    await settled();
+    expect(text.speeds).toEqual([]);
   });
 
   it('says of words that they are no numbers, and tries no other speed', async () => {

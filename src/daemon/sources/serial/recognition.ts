@@ -66,6 +66,11 @@ export function explainUnread(path: string, unreadS: number): string {
   return words.linesArriveButNoReading(path, formatDuration(unreadS));
 }
 
+/** What is said when a port has gone quiet on which nothing was understood; `before` = what had come. */
+export function explainStopped(path: string, silentS: number, before: Impression): string {
+  return before === 'noise' ? words.stoppedAfterNoise(path, formatDuration(silentS)) : words.stoppedUnread(path, formatDuration(silentS));
+}
+
 /** What is said when a live port has gone quiet. */
 export function explainSilence(path: string, silentS: number): string {
   return words.nothingHasArrivedFrom(path, formatDuration(silentS));

@@ -1,5 +1,5 @@
 import type { LineDecoder } from '../../../core/decode/decoder.ts';
-import { explainArriving, explainReception, explainSearching, explainSilence, explainUnread, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
+import { explainArriving, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
 import type { OpenPort } from './serial-port.ts';
 import type { SourceState } from '../source.ts';
 
@@ -38,6 +38,8 @@ export class SerialWatch {
   #lastGoodS: number;
   #bytes = 0;
   #lastByteS: number;
+  #hasHeard = false;
+  #saidStopped = false;
   #tried = 1;
   #changing = false;
   #impression: Impression = 'waiting';
@@ -60,7 +62,11 @@ export class SerialWatch {
     decoder.tick(nowS);
     if (port.bytes !== this.#bytes) {
       this.#bytes = port.bytes;
-      this.#lastByteS = nowS;
+      // with another speed they are counted from none: that is no arrival
+      if (port.bytes > 0) {
+        this.#lastByteS = nowS;
+        this.#hasHeard = true;
+      }
     }
     if (decoder.goodLines !== this.#goodLines) {
       this.#goodLines = decoder.goodLines;
@@ -96,8 +102,18 @@ export class SerialWatch {
     const impression = judgeReception({ elapsedS: nowS - this.#since, bytes: port.bytes, oddBytes: port.oddBytes }, this.#tried === 1);
     const exhausted = this.#tried > USUAL_BAUDS.length;
     if (impression === 'noise' || this.#impression === 'waiting' || impression === 'text') this.#impression = impression;
+    const silentS = nowS - this.#lastByteS;
+    if (this.#hasHeard && silentS >= QUIET.afterS) {
+      this.#saidStopped = true;
+      this.#parts.tell({ state: 'connecting', text: explainStopped(path, Math.floor(silentS), this.#impression) });
+      if (baud === null && impression !== 'text' && impression !== 'waiting') void this.#tryNext();
+      return;
+    }
+    // nor does it go on to be said that nothing arrives
+    const again = this.#saidStopped;
+    this.#saidStopped = false;
     if (impression === 'waiting') {
-      if (!exhausted) this.#parts.tell({ state: 'connecting', text: this.#sofar() });
+      if (!exhausted || again) this.#parts.tell({ state: 'connecting', text: this.#sofar() });
       return;
     }
     if (impression === 'text' || baud !== null || exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, this.#impression, impression === 'text' ? this.#baud : baud) });

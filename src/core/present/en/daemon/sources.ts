@@ -40,6 +40,8 @@ export const sources = {
     makesNoSenseTrying: (path: string, at: string) => `What arrives from ${path} makes no sense yet. The usual speeds are tried one after another, now ${at}.`,
     linesArriveButNoReading: (path: string, unreadS: string) => `Lines arrive from ${path}, but none has been a reading for ${unreadS}. Look at the lines: the logger's program now prints something else.`,
     waitingForLinesFrom: (path: string, at: string) => `Waiting for lines from ${path} ${at}.`,
+    stoppedAfterNoise: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. What came before made no sense. Check that the logger's program still runs, and that its cable is plugged in at both ends.`,
+    stoppedUnread: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. What came before held no reading. Check that the logger's program still runs, and that its cable is plugged in at both ends.`,
     nothingHasArrivedFrom: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. Check the logger; the trace goes on when lines arrive again.`,
   },
   replaySource: {
