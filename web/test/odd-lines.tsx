@@ -26,5 +26,8 @@ export function OddLines() {
 /** What to do about them. Of noise the daemon knows which speeds it has tried. */
 export function oddAdvice(lines: readonly string[], fields: readonly LineField[]): string {
   const kind = oddKind(lines, fields);
-  return kind === 'noise' && source.value?.state === 'connecting' ? source.value.text : words.odd[kind];
+  if (kind !== 'noise') return words.odd[kind];
+  if (source.value?.state === 'connecting') return source.value.text;
+  // a logger that was read has been read at this speed
+  return words.odd[source.value?.logger == null ? 'noise' : 'disturbed'];
 }

@@ -4,7 +4,7 @@ import type { LineDecoder } from '../../../src/core/decode/decoder.ts';
 import { HeardLines } from '../../../src/daemon/sources/serial/heard-lines.ts';
 import { isOtherRange } from '../../../src/daemon/sources/serial/logger-range.ts';
 import { findAgain, identify, mayBeLogger } from '../../../src/daemon/sources/serial/port-search.ts';
-import { explainArriving, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
+import { explainArriving, explainDisturbed, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
 import type { OpenPort, PortAccess, PortDetails } from '../../../src/daemon/sources/serial/serial-port.ts';
 import { SerialWatch } from '../../../src/daemon/sources/serial/serial-watch.ts';
 import type { SourceState } from '../../../src/daemon/sources/source.ts';
@@ -147,10 +147,20 @@ describe('the watch over an open port', () => {
   it('tells lines that are no reading from noise and from silence', () => {
     const { at } = bench({ clockHz: 1000 });
     at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
-    expect(at(6, { bytes: 100, oddBytes: 10 })).toEqual({ state: 'lost', text: explainUnread('/dev/x', 6) });
-    expect(at(6.5, { bytes: 110, oddBytes: 12 })!.text).toBe(explainReception('/dev/x', 'noise', 1_000_000));
-    expect(at(10.4)!.text).toBe(explainReception('/dev/x', 'noise', 1_000_000));
+    expect(at(6, { bytes: 100, oddBytes: 5 })).toEqual({ state: 'lost', text: explainUnread('/dev/x', 6) });
+    expect(at(6.5, { bytes: 110, oddBytes: 12 })!.text).toBe(explainDisturbed('/dev/x', 1_000_000));
+    expect(at(10.4)!.text).toBe(explainDisturbed('/dev/x', 1_000_000));
     expect(at(10.5)!.text).toBe(explainSilence('/dev/x', 4));
+  });
+
+  it('calls noise after readings at the same speed a disturbed line, however long they came before', () => {
+    const { at } = bench({ clockHz: 1000 });
+    at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
+    at(3600, { goodLines: 100_000, bytes: 5_000_000 });
+    const { text } = at(3605, { bytes: 5_000_500, oddBytes: 300 })!;
+    expect(text).toBe(explainDisturbed('/dev/x', 1_000_000));
+    expect(text).toMatch(/readings came at 1000000 baud before.*cable, plug and ground.*motor/);
+    expect(text).not.toContain('wrong speed');
   });
 
   it('tries the next usual speed when one makes no sense, round to the first; a speed that was given stays', async () => {

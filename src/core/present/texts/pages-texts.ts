@@ -208,7 +208,7 @@ interface OddLinesTexts {
   readonly useBaud: string;
   /** nothing in the lines can be a reading */
   /** what to do about lines of which none is a reading */
-  readonly odd: Readonly<Record<'noise' | 'words' | 'columns', string>>;
+  readonly odd: Readonly<Record<'noise' | 'disturbed' | 'words' | 'mixed' | 'columns', string>>;
   readonly oneCurrent: string;
 }
 

@@ -14,7 +14,7 @@ export const USUAL_BAUDS: readonly number[] = [1_000_000, 115_200, 500_000, 250_
  */
 const WAIT_S = { firstSilence: 3, silence: 2, unreadable: 1.2, text: 20 } as const;
 /** Noise of a wrong speed is about 60 % bytes that no text holds; a damaged line or a boot message stays far below this part. */
-const NOISE = { part: 0.1, bytes: 64 } as const;
+export const NOISE = { part: 0.1, bytes: 64 } as const;
 
 interface Reception {
   /** since the port is open at this speed, s */
@@ -59,6 +59,11 @@ export function explainArriving(path: string, baud: number): string {
 /** What is said while another speed is tried because the one before made no sense. */
 export function explainSearching(path: string, baud: number): string {
   return words.makesNoSenseTrying(path, words.atBaud(baud));
+}
+
+/** What is said when noise comes where readings came at the same speed: that speed was right. */
+export function explainDisturbed(path: string, baud: number): string {
+  return words.makesNoSenseAnyMore(path, baud);
 }
 
 /** What is said when lines go on, and none of them is a reading any more. */

@@ -1,5 +1,5 @@
 import type { LineDecoder } from '../../../core/decode/decoder.ts';
-import { explainArriving, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
+import { explainArriving, explainDisturbed, explainReception, explainSearching, explainSilence, explainStopped, explainUnread, judgeReception, NOISE, USUAL_BAUDS, type Impression } from './recognition.ts';
 import type { OpenPort } from './serial-port.ts';
 import type { SourceState } from '../source.ts';
 
@@ -36,6 +36,8 @@ export class SerialWatch {
   #live = false;
   #goodLines = 0;
   #lastGoodS: number;
+  /** counts of the port when a good line last came */
+  #atLastGood = { bytes: 0, oddBytes: 0 };
   #bytes = 0;
   #lastByteS: number;
   #hasHeard = false;
@@ -71,6 +73,7 @@ export class SerialWatch {
     if (decoder.goodLines !== this.#goodLines) {
       this.#goodLines = decoder.goodLines;
       this.#lastGoodS = nowS;
+      this.#atLastGood = { bytes: port.bytes, oddBytes: port.oddBytes };
     }
     if (this.#changing) return;
     if (decoder.kind === 'unknown' && nowS - this.#askedAtS >= ASK_S) {
@@ -91,9 +94,9 @@ export class SerialWatch {
       this.#parts.tell({ state: 'live', text: this.#parts.describe(this.#baud) });
       return;
     }
-    const noise = port.oddBytes > 0.1 * port.bytes;
+    const noise = port.oddBytes - this.#atLastGood.oddBytes > NOISE.part * (port.bytes - this.#atLastGood.bytes);
     const silentS = nowS - this.#lastByteS;
-    const unread = noise ? explainReception(path, 'noise', this.#baud) : explainUnread(path, Math.floor(quietS));
+    const unread = noise ? explainDisturbed(path, this.#baud) : explainUnread(path, Math.floor(quietS));
     this.#parts.tell({ state: 'lost', text: silentS < QUIET.afterS ? unread : explainSilence(path, Math.floor(silentS)) });
   }
 

@@ -35,6 +35,7 @@ export const sources = {
     isOpenButSilent: (path: string, at: string) => `${path} is open but silent ${at}. Check that the logger's program is running, and that the cable carries data, not only power.`,
     bytesArriveFromBut: (path: string) => `What arrives from ${path} makes no sense at any usual speed. Look up the speed (baud) in the logger's program and choose it.`,
     bytesArriveFromButForm: (path: string, baud: number) => `What arrives from ${path} makes no sense at ${baud} baud: most likely the wrong speed. Choose the speed set in the logger's program, or let it be detected.`,
+    makesNoSenseAnyMore: (path: string, baud: number) => `What arrives from ${path} makes no sense any more, though readings came at ${baud} baud before: most likely the line is disturbed. Check cable, plug and ground, and keep the cable away from the motor and its feed. Choose another speed only if the logger's program was changed.`,
     sendsTextButNo: (path: string) => `${path} sends text, but no lines of numbers and no logger's lines. A line must hold one to three numbers separated by commas; where it holds more, choose what each column is.`,
     linesArriveFrom: (path: string, at: string) => `Lines arrive from ${path} ${at}, but none is a reading so far.`,
     makesNoSenseTrying: (path: string, at: string) => `What arrives from ${path} makes no sense yet. The usual speeds are tried one after another, now ${at}.`,
