@@ -12,8 +12,12 @@ describe('pages that must not mislead, in a real browser', () => {
     const daemon = await startBuilt(`serial:${logger.path}?baud=115200`);
     const { page, context } = await visit(on.browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
-    // words alone cannot be read, whatever is chosen: no column is offered
-    await odd.getByText('Change the logger\'s program so that it prints').waitFor();
+    // numbers between words cannot be read, whatever is chosen: no column is offered, and none is asked for
+    await odd.getByText(/^They hold numbers, but mixed with words .* Change the logger's program so that it prints/).waitFor();
+    await odd.getByText('A0: 513 mV 12.6V ok').first().waitFor();
+    await goTo(page, 'setup');
+    await page.locator('#lines-of-the-logger details').getByText('Only the speed can be chosen yet').waitFor({ state: 'attached' });
+    await goTo(page, 'test');
     // they arrive: nobody is sent to the cable, and nothing is said twice
     expect(await page.locator('.notice').count()).toBe(0);
     expect(await odd.getByLabel(/^Column/).count()).toBe(0);

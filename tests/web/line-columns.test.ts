@@ -11,9 +11,9 @@ describe('columns chosen for a logger whose lines are not understood', () => {
     expect(fieldsOf(['boot', 'T=21, 1.5,12.4 ,x', '1']).map(({ text }) => text)).toEqual(['T=21', '1.5', '12.4', 'x']);
   });
 
-  it('call for another speed, for other lines, or for their columns', () => {
+  it('call for another speed, for other lines with or without numbers, or for their columns', () => {
     const kind = (line: string): string => oddKind([line, line], fieldsOf([line]));
-    expect(['\u00e9\u00d5\u00cb\u00b8\u00ac\u0004', 'Reading 2: 0.52 Amps', 'Strom 2,4 fällt', '1,2,3,4', 'T=21C I=2A', '0.52 A 12.6 V'].map(kind)).toEqual(['noise', 'words', 'words', 'columns', 'columns', 'columns']);
+    expect(['\u00e9\u00d5\u00cb\u00b8\u00ac\u0004', 'Reading 2: 0.52 Amps', 'Strom 2,4 fällt', 'A0: 513 mV 12.6V ok', '1;2;3;4', 'sensor1 v2.1 ready', 'U: twelve', '1,2,3,4', 'T=21C I=2A', '0.52 A 12.6 V'].map(kind)).toEqual(['noise', 'mixed', 'mixed', 'mixed', 'mixed', 'words', 'words', 'columns', 'columns', 'columns']);
   });
 
   it('find numbers without names by the units behind them', () => {

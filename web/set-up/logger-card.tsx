@@ -8,7 +8,7 @@ import { freshness, hasReading, hello, oddLines, source, status } from '../state
 import { ColumnForm } from '../test/column-form.tsx';
 import { oddAdvice } from '../test/odd-lines.tsx';
 import { oldWords } from '../test/figures.tsx';
-import { fieldsOf, serialSpec } from '../test/line-columns.ts';
+import { fieldsOf, isNumber, serialSpec } from '../test/line-columns.ts';
 import { sourceWords } from '../test/notices.tsx';
 import { printable } from '../test/printable.ts';
 import { loggerFacts, percentOf } from './logger-facts.ts';
@@ -46,7 +46,7 @@ export function LoggerCard() {
       {spec !== null && logger?.kind !== 'logger' && hello.value?.local !== false && (
         <details class="problems" open={opened.current}>
           <summary>{words.how}</summary>
-          <p class="fine">{fields.length === 0 ? words.howSpeed : words.howText}</p>
+          <p class="fine">{fields.some(isNumber) ? words.howText : words.howSpeed}</p>
           <Allowed to="work"><ColumnForm spec={spec} fields={fields} key={`${spec} ${fields.length}`} /></Allowed>
         </details>
       )}

@@ -27,16 +27,20 @@ export interface LineField {
   readonly unit?: string;
 }
 
-/** What lines that are no readings call for: another speed, other lines, or columns chosen for them. */
-type OddKind = 'noise' | 'words' | 'columns';
+/** What lines that are no readings call for: another speed, other lines (without a number, or with numbers that cannot be told apart), or columns chosen for them. */
+type OddKind = 'noise' | 'words' | 'mixed' | 'columns';
 
 /** Of a wrong speed more than half of the characters occur in no text; a name with accents or a degree sign stays far below this part. */
 const NOISE_PART = 0.1;
 
+/** A digit that is no part of a name such as A0 or v2.1. */
+const FREE_DIGIT = /(?:^|[^\w.])[+-]?[.,]?\d/;
+
 export function oddKind(lines: readonly string[], fields: readonly LineField[]): OddKind {
   const all = lines.join('');
   if (all.replaceAll(/[\t\x20-\x7e]/g, '').length > NOISE_PART * all.length) return 'noise';
-  return fields.some(isNumber) ? 'columns' : 'words';
+  if (fields.some(isNumber)) return 'columns';
+  return lines.some((line) => FREE_DIGIT.test(line)) ? 'mixed' : 'words';
 }
 
 /** Digits with a sign, a point or a comma, and whatever unit follows is no number. */
