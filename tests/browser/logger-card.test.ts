@@ -125,15 +125,27 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await card(page).getByText('No line has arrived yet.').waitFor();
         await card(page).getByText('is open but silent at 115200 baud. Check that the logger').waitFor();
         // what a wrong speed makes of text: bytes that stand in none
-        logger.print(() => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120))), 20);
+        const noise = () => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120)));
+        logger.print(noise, 20);
         await card(page).getByText('makes no sense at 115200 baud: most likely the wrong speed').waitFor();
         expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
+        // that it has stopped is said as stopped, of its lines, too
+        logger.silence();
+        await card(page).getByText(/Nothing has arrived from .* for .* s\. What came before made no sense\./).waitFor();
+        await card(page).getByText(/^The last line came .* s ago\.$/).waitFor();
+        expect(await card(page).getByText('most likely the wrong speed').count()).toBe(0);
         // the way out is on the same card, open already; a speed that is not in the list can be typed
         await card(page).getByLabel('Or another speed').waitFor();
         await card(page).getByLabel('Port speed, baud').selectOption('9600');
         await card(page).getByRole('button', { name: 'Use this speed' }).click();
         logger.print('1.5', 20);
         await page.locator('.big-current .big-digits').getByText('1.50').waitFor();
+        // noise where readings came is no wrong speed
+        logger.print(noise, 20);
+        await card(page).getByText('though readings came at this speed before: most likely the line is disturbed').waitFor();
+        await card(page).getByText(/a second until .* ago/).waitFor();
+        logger.print('1.5', 20);
+        await page.locator('.big-current:not(.big-old) .big-digits').getByText('1.50').waitFor();
         // a second amptrail on the same port
         await withPage(`serial:${logger.path}`, async (other) => {
           await card(other).getByText(/Another program has .* open\. Close it there/).waitFor();

@@ -39,6 +39,8 @@ describe('a page whose readings stop, in a real browser', () => {
     await goTo(page, 'setup');
     await page.locator('.facts.is-old', { hasText: 'Sends' }).waitFor();
     await page.locator('.heard.is-old').waitFor();
+    await page.locator('#lines-of-the-logger').getByText(/^The last line came \d+(\.0)? s ago\.$/).waitFor();
+    await page.locator('.facts.is-old').getByText(/^none for \d+(\.0)? s$/).waitFor();
     // a reading that has stopped cannot be taken for a calibration
     await goTo(page, 'calibrate');
     await page.locator('[data-steady="none"]').waitFor();

@@ -1,8 +1,7 @@
 import { useRef } from 'preact/hooks';
-import { language } from '../../src/core/present/language.ts';
+import { formatDuration, language } from '../../src/core/present/language.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
-import { OLD_AFTER_S } from '../state/freshness.ts';
 import { losingText } from '../../src/core/decode/loss-watch.ts';
 import { freshness, hasReading, hello, oddLines, source, status } from '../state/live.ts';
 import { ColumnForm } from '../test/column-form.tsx';
@@ -11,7 +10,7 @@ import { oldWords } from '../test/figures.tsx';
 import { fieldsOf, isNumber, serialSpec } from '../test/line-columns.ts';
 import { sourceWords } from '../test/notices.tsx';
 import { printable } from '../test/printable.ts';
-import { loggerFacts, percentOf } from './logger-facts.ts';
+import { lineSilenceS, loggerFacts, percentOf } from './logger-facts.ts';
 
 const words = language.pages.logger;
 /** More damaged lines than this and something is wrong with the wire; one line in a thousand is a touch of the plug. Common practice, no published source. */
@@ -27,6 +26,7 @@ export function LoggerCard() {
   const opened = useRef(false);
   if (now?.state === 'connecting' && status.value !== null && heard.length === 0) opened.current = true;
   if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
+  const silenceS = lineSilenceS();
   const readable = heard.filter(({ damaged }) => !damaged).map(({ text }) => text);
   // where none of them is a reading, they are what columns are chosen from
   const fields = logger?.kind === 'numbers' && readable.length > 0 ? fieldsOf(readable) : fieldsOf(oddLines.value);
@@ -36,8 +36,9 @@ export function LoggerCard() {
       <Troubles />
       <dl class={hasReading.value ? 'facts' : 'facts is-old'}>{loggerFacts(logger).map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
       <h3>{words.lines}</h3>
+      {heard.length > 0 && silenceS !== null && <p class="fine">{words.lastCame(formatDuration(silenceS))}</p>}
       {heard.length === 0 ? <p class="fine">{words.noneYet}</p> : (
-        <ol tabIndex={0} class={linesAreOld() ? 'heard is-old' : 'heard'} aria-label={words.lines}>
+        <ol tabIndex={0} class={silenceS !== null || freshness.value.state === 'no-word' ? 'heard is-old' : 'heard'} aria-label={words.lines}>
           {heard.map(({ text, damaged }, i) => (
             <li class={damaged ? 'is-damaged' : ''} key={`${i} ${text}`}>{damaged && <b><Glyph shape="fault" size={14} />{words.damaged} </b>}<code>{printable(text)}</code></li>
           ))}
@@ -78,9 +79,4 @@ function troubles(): string[] {
   if (odd) said.push(`${language.pages.lines.title}. ${oddAdvice(oddLines.value, fieldsOf(oddLines.value))}`);
   else if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
   return said;
-}
-
-/** Lines may come though none of them is a reading. */
-function linesAreOld(): boolean {
-  return !hasReading.value && (freshness.value.state === 'no-word' || (status.value?.lineAgeS ?? Infinity) > OLD_AFTER_S);
 }

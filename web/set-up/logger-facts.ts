@@ -1,6 +1,7 @@
-import { formatCount, formatCurrent, language, significant } from '../../src/core/present/language.ts';
+import { formatCount, formatCurrent, formatDuration, language, significant } from '../../src/core/present/language.ts';
 import type { LoggerView } from '../../src/core/wire/messages.ts';
-import { damage, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { OLD_AFTER_S } from '../state/freshness.ts';
+import { damage, freshness, hasReading, sensorRangeA, source, status, zero } from '../state/live.ts';
 import { withMinus } from '../../src/core/present/numbers.ts';
 
 const texts = language.screens.setUp.loggerFacts;
@@ -27,15 +28,17 @@ export function loggerFacts(logger: LoggerView | null): readonly Fact[] {
     if (value != null) lines.push({ name, value });
   };
   add(facts.port, source.value?.port);
-  const share = status.value?.share;
-  add(facts.arriving, share === undefined ? null : words.perSecond(significant(share.linesPerS, SHORT_FIGURES)));
+  // of a daemon that is silent nobody knows what its last ten seconds were
+  const share = freshness.value.state === 'no-word' ? undefined : status.value?.share;
+  const silenceS = lineSilenceS();
+  add(facts.arriving, silenceS !== null ? words.noneFor(formatDuration(silenceS)) : share === undefined ? null : words.perSecond(significant(share.linesPerS, SHORT_FIGURES)));
   if (logger !== null) for (const fact of ofLogger(logger)) lines.push(fact);
   add(facts.damagedNow, share === undefined ? null : words.share(percentOf(share.damagedPart)));
   const counts = damage.value;
   if (counts !== null) {
-    add(facts.damagedLines, formatCount(counts.badCrc + counts.malformed + counts.tooLong));
-    add(facts.lost, logger?.kind === 'logger' ? formatCount(counts.lostBlocks) : null);
-    add(facts.restarts, formatCount(counts.restarts));
+    add(facts.damagedLines, inAll(counts.badCrc + counts.malformed + counts.tooLong));
+    add(facts.lost, logger?.kind === 'logger' ? inAll(counts.lostBlocks) : null);
+    add(facts.restarts, inAll(counts.restarts));
   }
   return lines;
 }
@@ -50,13 +53,30 @@ function ofLogger(logger: LoggerView): Fact[] {
     [facts.serial, logger.serial],
     [facts.firmware, logger.firmware],
     [facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz))],
-    [facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, RATE_FIGURES))],
+    [facts.measured, clock === undefined ? words.notYet : measuredRate(significant(clock.rateHz, RATE_FIGURES))],
     [facts.drift, clock === undefined || isNumbers ? null : clock.driftUncertaintyPpm > SAYS_NOTHING_PPM ? words.notYet : words.ppm(significant(clock.driftPpm, SHORT_FIGURES), significant(clock.driftUncertaintyPpm, SHORT_FIGURES))],
     [facts.range, range === null ? words.rangeUnknown : texts.range(withMinus(formatCurrent(range[0])), formatCurrent(range[1]))],
     [facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA)],
   ];
   for (const { name, scale, unit } of logger.channels ?? []) if (scale !== 1) said.push([words.channel(name), words.count(`${significant(scale, RATE_FIGURES - 1)} ${unit}`)]);
   return said.flatMap(([name, value]) => (value == null ? [] : [{ name, value }]));
+}
+
+/** How long no line has come, whole s; null while lines or readings come, before the first, and where nobody knows. */
+export function lineSilenceS(): number | null {
+  const ageS = status.value?.lineAgeS ?? null;
+  return hasReading.value || freshness.value.state === 'no-word' || ageS === null || ageS <= OLD_AFTER_S ? null : Math.floor(ageS);
+}
+
+/** A rate is of the readings that came: when they have stopped, it is told until when. */
+function measuredRate(rate: string): string {
+  const { state, ageS } = freshness.value;
+  return state === 'fresh' || ageS === null ? words.perSecond(rate) : words.perSecondUntil(rate, formatDuration(ageS));
+}
+
+/** A count that never falls says so, lest it be taken for one of now. */
+function inAll(count: number): string {
+  return count === 0 ? formatCount(count) : words.inAll(formatCount(count));
 }
 
 /** Small parts keep a figure: 0.3 % is not none. */

@@ -68,6 +68,13 @@ interface LoggerTexts {
   readonly facts: Readonly<Record<'kind' | 'serial' | 'firmware' | 'stated' | 'measured' | 'drift' | 'range' | 'zero' | 'damagedLines' | 'damagedNow' | 'arriving' | 'port' | 'lost' | 'restarts', string>>;
   readonly perSecond: (rate: string) => string;
   readonly ppm: (drift: string, uncertainty: string) => string;
+  /** a rate that was measured before the readings stopped */
+  readonly perSecondUntil: (rate: string, age: string) => string;
+  /** since when no line has come */
+  readonly noneFor: (silence: string) => string;
+  readonly lastCame: (age: string) => string;
+  /** counted since the source was chosen */
+  readonly inAll: (count: string) => string;
   readonly notYet: string;
   readonly rangeUnknown: string;
   readonly noZero: string;
