@@ -58,6 +58,11 @@ describe('a whole job, in a real browser', () => {
     await record(page, 'normal');
     await goTo(page, `job/${job}/repair`);
     await page.getByText('Confirmed: Drive broken').waitFor();
+    // a list of what else might be wrong does not stand under the proof that it is right
+    await goTo(page, `job/${job}`);
+    await page.getByRole('region', { name: 'What is left' }).getByText('Confirmed: Drive broken').waitFor();
+    expect(await page.locator('.causes').count()).toBe(0);
+    await goTo(page, `job/${job}/repair`);
     await customerPage(page, [
       'We found the fault in the drive between motor and mechanism, which was broken',
       'Drive cable hung in again, new clip; new part: cable clip.',

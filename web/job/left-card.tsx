@@ -8,7 +8,7 @@ const words = language.screens.job.leftCard;
 export type CauseView = JobNext['causes'][number];
 const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
 
-/** The causes still open, with the evidence for and against each; those ruled out stay to be read. */
+/** The causes still open, with the evidence for and against each; those ruled out stay to be read. Once the repair is proven, what is known of it is all of one sound mechanism, and no list of causes. */
 export function LeftCard() {
   const now = answer.value;
   return (
@@ -21,20 +21,28 @@ export function LeftCard() {
 }
 
 function Left({ now }: { now: JobNext }) {
-  const open = now.causes.filter(({ state }) => state === 'open');
-  const others = now.causes.filter(({ state }) => state !== 'open');
-  const none = now.causes.every(({ because }) => because[0] === language.reason.nothingYet);
   return (
     <>
       {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={isProven(now) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
       {now.contradiction !== null && (
         <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>{words.theseTwoContradictEachOther}</b> {words.verifyTheEasierOneAgain}</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
       )}
+      {!isProven(now) && <Causes causes={now.causes} />}
+      {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => words.isLeftOut(name, why))].map((line) => <p class="fine" key={line}>{line}</p>)}
+      {!isProven(now) && <p class="fine">{words.ruledOutOrWeighed}</p>}
+    </>
+  );
+}
+
+function Causes({ causes }: { causes: JobNext['causes'] }) {
+  const open = causes.filter(({ state }) => state === 'open');
+  const others = causes.filter(({ state }) => state !== 'open');
+  const none = causes.every(({ because }) => because[0] === language.reason.nothingYet);
+  return (
+    <>
       {none && <p class="fine">{words.onlyTheComplaintIs}</p>}
       <ol class="causes">{open.map((one) => <CauseRow one={one} open={!none} key={one.cause} />)}</ol>
       {others.length > 0 && <ol class="causes causes-less">{others.map((one) => <CauseRow one={one} open={false} key={one.cause} />)}</ol>}
-      {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => words.isLeftOut(name, why))].map((line) => <p class="fine" key={line}>{line}</p>)}
-      <p class="fine">{words.ruledOutOrWeighed}</p>
     </>
   );
 }

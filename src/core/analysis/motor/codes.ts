@@ -40,7 +40,7 @@ export type MotorEvidence =
   | { readonly code: 'off-limits'; readonly atS: number; readonly levelA: number; readonly atLeast: boolean; readonly limitsA: readonly [number, number] }
   | { readonly code: 'ran'; readonly presses: number; readonly lowA: number; readonly highA: number; readonly limitsA: readonly [number, number] | null; readonly isMotor: boolean }
   | { readonly code: 'started'; readonly presses: number; readonly isMotor: boolean }
-  | { readonly code: 'unjudged' }
+  | ({ readonly code: 'unjudged' } & Unjudged)
   | { readonly code: 'one-way-harder'; readonly harder: Direction; readonly ratio: number }
   | { readonly code: 'one-way-farther'; readonly farther: Direction; readonly ratio: number; readonly low: number; readonly high: number }
   | { readonly code: 'travel'; readonly ways: readonly { readonly direction: Direction; readonly turns: number; readonly low: number; readonly high: number }[] }
@@ -48,6 +48,9 @@ export type MotorEvidence =
   | { readonly code: 'wire-behind-lead' }
   | { readonly code: 'wire'; readonly lengthM: number; readonly areaMm2: number; readonly temperatureC: number; readonly share: NonNullable<Actuation['wire']>; readonly sourceOhm: number; readonly exceeds: boolean; readonly restV: number | null }
   | { readonly code: 'fuse'; readonly atLeast: boolean; readonly fuse: NonNullable<Actuation['fuse']> };
+
+/** Why nothing in a trace speaks for a motor that ran and stopped: no switch-on shows its stall current, its run scatters by so much of its level, or it runs at an unusual share of its stall current. */
+export type Unjudged = { readonly reason: 'no-stall-current' } | { readonly reason: 'unsteady' | 'load'; readonly share: number };
 
 /** Where it stood still in the presses of one direction, counted from the start of each press. */
 export interface StopPlaces {

@@ -21,7 +21,7 @@ export const customer: CustomerTexts = {
   },
   past: {
     normal: 'it ran and stopped as it should',
-    unjudged: 'it ran and stopped',
+    unjudged: 'it ran until it was switched off',
     suspect: 'it ran and stopped, but not quite as it should',
     stalled: 'it ran, then stopped although it still had power',
     locked: 'it had power but did not turn',

@@ -66,10 +66,16 @@ export function movedInPlainWords({ pairs }: CompareResult): MovedFigure[] {
   const { figures, ways } = language.customer;
   const moved = pairs.flatMap((pair): MovedFigure[] => {
     const plainName = figures[pair.metric as MetricName];
-    if (plainName === undefined || (pair.metric === 'moving_s' && knowsTravel) || (pair.judgement !== 'higher' && pair.judgement !== 'lower')) return [];
+    if (plainName === undefined || (pair.metric === 'moving_s' && knowsTravel) || !(isGone(pair) || pair.judgement === 'higher' || pair.judgement === 'lower')) return [];
     return [{ name: bothWays && pair.direction !== null ? `${plainName}, ${ways[pair.direction]}` : plainName, pair }];
   });
-  return moved.sort((a, b) => Number(describeMetric(b.pair.metric).decides) - Number(describeMetric(a.pair.metric).decides));
+  const rank = ({ pair }: MovedFigure): number => (isGone(pair) ? 2 : Number(describeMetric(pair.metric).decides));
+  return moved.sort((a, b) => rank(b) - rank(a));
+}
+
+/** A stall that was there before and is not after has no current to compare, and is what the customer came for. */
+function isGone({ metric, before, after }: ComparedMetric): boolean {
+  return metric === 'stall_a' && before !== null && after === null;
 }
 
 function pastOf(finding: string, result: AnalysisResult | null | undefined): string {

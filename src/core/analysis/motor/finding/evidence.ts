@@ -4,7 +4,7 @@ import { absoluteVolts } from './absolute-volts.ts';
 import { fuseEvidence, warmingEvidence, wireEvidence } from './feed-evidence.ts';
 import { cutOutEvidence, estimateEvidence, hiddenByRange, loadEvidence, lockedEvidence, lostContactEvidence, segmentEvidence, stallEvidence, suspicionEvidence, windingEvidence } from './press-evidence.ts';
 import { isStarved, starvedEvidence } from './starved.ts';
-import type { Suspicion } from './suspicion.ts';
+import { whyUnjudged, type Suspicion } from './suspicion.ts';
 import { asymmetryEvidence, placeEvidence, travelEvidence } from './travel-evidence.ts';
 import type { VerdictFacts } from './types.ts';
 
@@ -50,8 +50,12 @@ function ownEvidence(finding: ActuationVerdictFinding, basis: VerdictBasis, fact
     case 'suspect':
       return [ranEvidence(facts), ...suspicions.flatMap((suspicion) => suspicionEvidence(suspicion, facts.asymmetry, isMotorKind(facts.kind)))];
     case 'normal':
-      return [ranEvidence(facts), ...(basis === 'itself' ? loadEvidence(actuations, isMotorKind(facts.kind)) : basis === 'none' ? [{ code: 'unjudged' } as const] : [])];
+      return [ranEvidence(facts), ...(basis === 'itself' ? loadEvidence(actuations, isMotorKind(facts.kind)) : basis === 'none' ? [unjudged(actuations)] : [])];
   }
+}
+
+function unjudged(actuations: readonly PressReading[]): MotorEvidence {
+  return { code: 'unjudged', ...(whyUnjudged(actuations) ?? { reason: 'no-stall-current' }) };
 }
 
 function whyUnclear({ actuations, problems, hasVoltage, topV, kind, sharpEdge, isUnusable, unseenLoads }: VerdictFacts): MotorEvidence {

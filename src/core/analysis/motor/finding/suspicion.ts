@@ -1,6 +1,6 @@
 import { median } from '../../../stats.ts';
 import type { Asymmetry } from '../../results.ts';
-import type { PressReading } from '../codes.ts';
+import type { PressReading, Unjudged } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
@@ -70,11 +70,12 @@ function harderWay(asymmetry: Asymmetry | null): PressReading['direction'] | nul
   return ratio < 1 / SUSPECT.oneWay && high < 1 / (SUSPECT.oneWay * SUSPECT.sureShare) ? 'reverse' : null;
 }
 
-/** Whether the trace carries enough for `normal` to be said of it by itself: a load that is known as a share of the standing current. */
-export function judgesItself(actuations: readonly PressReading[]): boolean {
+/** Why `normal` cannot be said of a trace by itself, which takes a load that is known as a usual share of the standing current; null where it can. */
+export function whyUnjudged(actuations: readonly PressReading[]): Unjudged | null {
   const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
-  const calm = actuations.every(({ run }) => run === null || run.spread_a <= SUSPECT.calmShare * run.median_a);
-  if (shares.length === 0 || !calm) return false;
+  if (shares.length === 0) return { reason: 'no-stall-current' };
+  const scatter = actuations.reduce((most, { run }) => (run === null ? most : Math.max(most, run.spread_a / run.median_a)), 0);
+  if (scatter > SUSPECT.calmShare) return { reason: 'unsteady', share: scatter };
   const share = median(shares);
-  return share >= SUSPECT.freeShare && share <= SUSPECT.usualShare;
+  return share >= SUSPECT.freeShare && share <= SUSPECT.usualShare ? null : { reason: 'load', share };
 }

@@ -5,7 +5,7 @@ import { evidenceOf } from './evidence.ts';
 import { nextChecks } from './next-checks.ts';
 import { hiddenByRange } from './press-evidence.ts';
 import { isStarved } from './starved.ts';
-import { judgesItself, suspicionsOf } from './suspicion.ts';
+import { suspicionsOf, whyUnjudged } from './suspicion.ts';
 import type { VerdictFacts } from './types.ts';
 
 /** What one press makes of the whole test, the worst first. The type asks for every finding of a press that speaks against the circuit. */
@@ -38,7 +38,7 @@ function basisOf(finding: ActuationVerdictFinding, { actuations, options }: Verd
   if (finding === 'unclear') return 'none';
   const judged = options.runLimitsA !== undefined && actuations.some(({ run }) => run !== null);
   if (finding === 'heavy' || finding === 'light' || (finding === 'normal' && judged)) return options.runLimitsFrom ?? 'limits';
-  return finding !== 'normal' || judgesItself(actuations) ? 'itself' : 'none';
+  return finding !== 'normal' || whyUnjudged(actuations) === null ? 'itself' : 'none';
 }
 
 function cutEvidence(cut: readonly PressReading[], all: boolean): MotorEvidence[] {
@@ -60,26 +60,14 @@ function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
   if (actuations.every(hiddenByRange)) return 'unclear';
   if (actuations.every(({ finding }) => finding === 'unclear')) return 'unclear';
   const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
-  const worst = (Object.keys(RANKED) as (keyof typeof RANKED)[]).find((word) => has(word) && !(word === 'locked' && onlyAgainstTheStop(actuations)));
+  const worst = (Object.keys(RANKED) as (keyof typeof RANKED)[]).find((word) => has(word) && !(word === 'locked' && stalledThereToo(actuations)));
   if (worst === 'locked' && !facts.certain && !has('stalled')) return 'unclear';
   if (worst !== undefined) return worst;
   return facts.certain ? 'normal' : 'unclear';
 }
 
-/** Pressing on in the direction in which the motor has just stalled shows a standing motor, not a locked one. */
-function onlyAgainstTheStop(actuations: readonly PressReading[]): boolean {
-  let stalledIn: string | null = null;
-  for (const actuation of actuations) {
-    if (actuation.finding === 'locked') {
-      if (stalledIn !== actuation.direction) return false;
-    } else {
-      stalledIn = actuation.finding === 'stalled' && reachedTheEnd(actuation) ? actuation.direction : null;
-    }
-  }
-  return true;
-}
-
-function reachedTheEnd(actuation: PressReading): boolean {
-  const last = actuation.stalls.at(-1);
-  return last !== undefined && actuation.end_s - last.end_s < 0.1;
+/** A motor that ran and stalled in another press of the same direction is not locked: those that never turned began against what stopped it there. */
+function stalledThereToo(actuations: readonly PressReading[]): boolean {
+  const stalledWays = new Set(actuations.flatMap(({ finding, direction }) => (finding === 'stalled' ? [direction] : [])));
+  return actuations.every(({ finding, direction }) => finding !== 'locked' || stalledWays.has(direction));
 }

@@ -1,4 +1,4 @@
-import type { StopPlaces } from '../../../analysis/motor/codes.ts';
+import type { StopPlaces, Unjudged } from '../../../analysis/motor/codes.ts';
 import type { Direction } from '../../../analysis/results.ts';
 import { atMost, decimal, formatCurrent, formatCurrentBounds, formatDuration, plain, significant } from '../locale.ts';
 import type { MotorWords } from '../../texts/motor-words.ts';
@@ -19,6 +19,12 @@ const feed = (place: 'motor' | 'battery' | null): string => (place === 'battery'
 const round = (value: number): string => atMost(value, 3);
 /** one figure where both ends read the same */
 const range = (low: string, high: string): string => (low === high ? low : `${low} to ${high}`);
+
+function unjudgedBecause(why: Unjudged): string {
+  if (why.reason === 'no-stall-current') return 'the switch-on does not show the stall current';
+  if (why.reason === 'unsteady') return `the running current scatters by ${significant(why.share * 100, 2)} % about its level, which may hide a bad bar`;
+  return `at ${percent(why.share)} of its estimated stall current the load is neither usual nor clearly wrong`;
+}
 
 const LOAD_IS = {
   'hardly-any': 'hardly any load. If it should be moving something, watch whether it does.',
@@ -70,7 +76,7 @@ const because: MotorWords['because'] = {
     return isMotor ? `In ${presses(count)} the motor started, ran at ${level} and was still turning at switch-off.` : `In ${presses(count)} the current settled at ${level} and flowed until switch-off.`;
   },
   started: ({ presses: count, isMotor }) => (isMotor ? `In ${presses(count)} the motor started, but none lasted long enough to read the running current.` : `In ${presses(count)} current flowed, but none lasted long enough to read its level.`),
-  unjudged: () => 'Nothing here to judge it by: no usual running current was entered, and the switch-on does not show the stall current.',
+  unjudged: (why) => `Nothing here to judge it by: no usual running current was entered, and ${unjudgedBecause(why)}.`,
   'one-way-harder': ({ harder, ratio }) => `${way1(harder)} draws ${significant(ratio, 3)} times the current of ${other(harder)}.`,
   'one-way-farther': ({ farther, ratio, low, high }) =>
     `Counted by its ripple it turned ${significant(ratio, 3)} times as far ${way(farther)} as ${way(other(farther))} ${band(low, high)}: it did not return to where it started, or it slips one way.`,

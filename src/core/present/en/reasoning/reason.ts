@@ -21,7 +21,7 @@ export const reason: ReasonTexts = {
     battery: 'Battery',
     charging: 'Charging',
   },
-  states: { open: 'open', 'less-likely': 'less likely', 'ruled-out': 'ruled out' },
+  states: { open: 'possible', 'less-likely': 'less likely', 'ruled-out': 'ruled out' },
   effects: { 'rules-out': 'ruled out', against: 'counts against it', for: 'points to it' },
   signs: {
     'moves-a-little': { ask: 'It moves a little', yes: 'it moves a little', no: 'it does not move at all' },

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { judgesItself, loadShare, pressSuspicions, suspicionsOf } from '../../../../../src/core/analysis/motor/finding/suspicion.ts';
+import { whyUnjudged, loadShare, pressSuspicions, suspicionsOf } from '../../../../../src/core/analysis/motor/finding/suspicion.ts';
 import { fitted, press, stall } from './readings.ts';
 
 describe('what speaks against a motor that ran and stopped', () => {
@@ -54,15 +54,15 @@ describe('what speaks against a motor that ran and stopped', () => {
 describe('a trace that can judge its motor by itself', () => {
   it('is calm: a run that scatters by more than a fortieth may hide a bad segment', () => {
     const restless = fitted(10);
-    expect(judgesItself([{ ...restless, run: restless.run === null ? null : { ...restless.run, spread_a: 0.11 } }])).toBe(false);
+    expect(whyUnjudged([{ ...restless, run: restless.run === null ? null : { ...restless.run, spread_a: 0.11 } }])).toEqual({ reason: 'unsteady', share: expect.closeTo(0.0275, 9) });
   });
 
   it('shows a load from a tenth to four tenths of the stall current, in the middle of its whole presses', () => {
-    expect(judgesItself([fitted(10)])).toBe(true);
-    expect(judgesItself([fitted(9.9)])).toBe(false);
-    expect(judgesItself([fitted(40)])).toBe(true);
-    expect(judgesItself([fitted(41)])).toBe(false);
-    expect(judgesItself([press()])).toBe(false);
-    expect(judgesItself([fitted(20, { cut: 'end' })])).toBe(false);
+    expect(whyUnjudged([fitted(10)])).toBeNull();
+    expect(whyUnjudged([fitted(9.9)])).toEqual({ reason: 'load', share: expect.closeTo(4 / 9.9, 9) });
+    expect(whyUnjudged([fitted(40)])).toBeNull();
+    expect(whyUnjudged([fitted(41)])).toEqual({ reason: 'load', share: expect.closeTo(4 / 41, 9) });
+    expect(whyUnjudged([press()])).toEqual({ reason: 'no-stall-current' });
+    expect(whyUnjudged([fitted(20, { cut: 'end' })])).toEqual({ reason: 'no-stall-current' });
   });
 });
