@@ -50,8 +50,10 @@ describe('the chart, in a real browser', () => {
     const middle = (part!.x + part!.width / 2 - strip!.x) / strip!.width;
     await drag(page, middle, middle / 2);
     await page.getByRole('button', { name: 'Back to live' }).waitFor();
-    const before = await shown(page);
     await expect.poll(() => page.locator('.time-name[aria-pressed="true"]').count()).toBe(0);
+    // the last move of the drag has been drawn
+    await expect.poll(async () => (await shown(page)).fromS - (await shown(page)).fromS).toBe(0);
+    const before = await shown(page);
     await page.locator('.chart-host').focus();
     await page.keyboard.press('Shift+ArrowRight');
     await expect.poll(async () => (await shown(page)).fromS).toBeGreaterThan(before.fromS);
@@ -75,7 +77,7 @@ describe('the chart, in a real browser', () => {
     await page.keyboard.press(']');
     const panel = page.getByRole('region', { name: 'Measured stretch' });
     for (const name of ['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
-    await panel.getByText(/^[\d.]+ C \([\d.]+ mAh\)$/).waitFor();
+    await panel.getByText(/^−?[\d.]+ C \(−?[\d.]+ mAh\)$/).waitFor();
     await panel.getByLabel('Name of the stretch').fill('first second');
     await panel.getByRole('button', { name: 'Keep' }).click();
     // in a lane of the ribbon, with its figures: length, mean and charge

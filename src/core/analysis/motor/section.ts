@@ -15,7 +15,7 @@ import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
 import { judgeMotion, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
-import { withoutSags } from './presses/feed-sags.ts';
+import { withoutSags } from './wire/feed-sags.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
 import { readingProblems } from './finding/reading-problems.ts';
 import { readRipples, type RippleReading } from './ripple/ripple.ts';

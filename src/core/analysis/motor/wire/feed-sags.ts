@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
-import { LEAST_DIP } from '../wire/clamp-off.ts';
-import type { Press } from './presses.ts';
+import { LEAST_DIP } from './clamp-off.ts';
+import type { Press } from '../presses/presses.ts';
 
 /**
  * Without the breaks that the battery's own volts explain. A contact that opens takes its load off the battery, whose volts rise; where they fall at that moment, as when somebody

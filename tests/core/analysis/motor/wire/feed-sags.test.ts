@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withoutSags } from '../../../../../src/core/analysis/motor/presses/feed-sags.ts';
+import { withoutSags } from '../../../../../src/core/analysis/motor/wire/feed-sags.ts';
 import { pressOf } from '../ripple/columns.ts';
 
 const held = { ...pressOf(0, 1000), dropouts: [{ startIndex: 500, endIndex: 510 }] };
