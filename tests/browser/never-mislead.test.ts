@@ -16,7 +16,7 @@ describe('pages that must not mislead, in a real browser', () => {
     await odd.getByText(/^They hold numbers, but mixed with words .* Change the logger's program so that it prints/).waitFor();
     await odd.getByText('A0: 513 mV 12.6V ok').first().waitFor();
     await goTo(page, 'setup');
-    await page.locator('#lines-of-the-logger details').getByText('Only the speed can be chosen yet').waitFor({ state: 'attached' });
+    await page.locator('#lines-of-the-logger details').getByText('Only the speed can be chosen now').waitFor({ state: 'attached' });
     await goTo(page, 'test');
     // they arrive: nobody is sent to the cable, and nothing is said twice
     expect(await page.locator('.notice').count()).toBe(0);

@@ -33,6 +33,8 @@ describe('the facts of a logger', () => {
     expect(seen('no-readings', 8.9)).toMatchObject({ 'Lines arriving': 'none for 8.0 s', 'Damaged lines': '40 % in the last 10 s', 'Measured rate': '500.0 a second until 21 s ago' });
     // noise goes on
     expect(seen('no-readings', 0.1)).toMatchObject({ 'Lines arriving': '20 a second', 'Measured rate': '500.0 a second until 21 s ago' });
+    status.value = { ...status.value!, lineAgeS: 2.5, lines: ['U: twelve'] };
+    expect(loggerFacts(LOGGER)).toContainEqual({ name: 'Lines arriving', value: '20 a second' });
     const silent = seen('no-word', 0.1);
     expect([silent['Lines arriving'], silent['Damaged lines']]).toEqual([undefined, undefined]);
     freshness.value = { state: 'no-word', ageS: null };

@@ -1,7 +1,7 @@
 import { formatCount, formatCurrent, formatDuration, language, significant } from '../../src/core/present/language.ts';
 import type { LoggerView } from '../../src/core/wire/messages.ts';
 import { OLD_AFTER_S } from '../state/freshness.ts';
-import { damage, freshness, hasReading, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { damage, freshness, hasReading, oddLines, sensorRangeA, source, status, zero } from '../state/live.ts';
 import { withMinus } from '../../src/core/present/numbers.ts';
 
 const texts = language.screens.setUp.loggerFacts;
@@ -65,7 +65,8 @@ function ofLogger(logger: LoggerView): Fact[] {
 /** How long no line has come, whole s; null while lines or readings come, before the first, and where nobody knows. */
 export function lineSilenceS(): number | null {
   const ageS = status.value?.lineAgeS ?? null;
-  return hasReading.value || freshness.value.state === 'no-word' || ageS === null || ageS <= OLD_AFTER_S ? null : Math.floor(ageS);
+  // lines of which none is a reading are shown as arriving a little longer: the page says one thing of them
+  return hasReading.value || oddLines.value.length > 0 || freshness.value.state === 'no-word' || ageS === null || ageS <= OLD_AFTER_S ? null : Math.floor(ageS);
 }
 
 /** A rate is of the readings that came: when they have stopped, it is told until when. */

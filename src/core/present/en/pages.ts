@@ -211,7 +211,7 @@ export const pages: PagesTexts = {
     damagedMuch: (percent) => `${percent} of the lines arrive damaged and are left out. Check plug, cable and ground; keep the cable away from the motor and its feed. If every line has looked odd from the start, the port speed is wrong.`,
     losing: 'Lines are being lost.',
     how: 'How its lines are read',
-    howSpeed: 'Only the speed can be chosen yet: columns show once lines arrive whose numbers can be told apart.',
+    howSpeed: 'Only the speed can be chosen now: columns show while lines arrive whose numbers can be told apart.',
     howText: 'Choose what each column holds and, for raw volts or counts, what to multiply it by.',
   },
   screens: { opening: 'Opening.', failed: 'This screen could not be loaded. Is the program behind this page still running? Start it, then load the page again.' },
