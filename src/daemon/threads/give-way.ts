@@ -3,9 +3,9 @@ import { constants, getPriority, setPriority } from 'node:os';
 import { isMainThread } from 'node:worker_threads';
 
 /**
- * How far a thread that computes stands back, in nice values: at 5 the scheduler of Linux gives it a third of the share of a thread at 0
+ * How far a thread with long work stands back, in nice values: at 5 the scheduler of Linux gives it a third of the share of a thread at 0
  * (weights 335 and 1024, sched(7) and the kernel's `sched_prio_to_weight`), so that the thread that reads the logger gets a processor as soon
- * as it wants one, and the browser is not held up by an analysis.
+ * as it wants one. The live analysis does not stand back: what a motor does now is wanted now, also beside a busy browser.
  */
 const NICE = 5;
 

@@ -10,6 +10,7 @@ import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
 import type { Progress } from '../store/files/progress.ts';
+import { giveWay } from './give-way.ts';
 import { serveOrders } from './protocol.ts';
 import { chargeStored } from '../store/samples/reading/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
@@ -101,4 +102,5 @@ function testOfRecord({ record }: TraceReader): TestKind {
   throw new StoreError('wrong-format', words.itIsNotKnown(record.title || record.id));
 }
 
+giveWay();
 serveOrders(doWork);

@@ -1,6 +1,5 @@
 import { parentPort } from 'node:worker_threads';
 import { messageOf } from '../errors.ts';
-import { giveWay } from './give-way.ts';
 import { oncePerPercent, type Progress } from '../store/files/progress.ts';
 
 /**
@@ -21,7 +20,6 @@ export type Answer = { readonly id: number } & ({ readonly value: unknown } | { 
 
 /** The side of the thread: hands every order to `work` and sends what it returns, or what it throws, as the answer. */
 export function serveOrders<Work>(work: (order: Work, progress: Progress) => unknown, idle?: { readonly afterMs: number; readonly action: () => Promise<void> }): void {
-  giveWay();
   let before: Promise<void> = Promise.resolve();
   let timer: NodeJS.Timeout | undefined;
   const send = (answer: Answer): void => {
