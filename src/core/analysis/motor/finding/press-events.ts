@@ -6,6 +6,7 @@ import type { PressContext } from './press-details.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
+import { EDGE } from '../signal/levels.ts';
 import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
 /** Spikes, cut-outs and reversals of one press. */
@@ -15,9 +16,18 @@ export function eventsOf(actuation: PressReading, press: Press, before: { actuat
   if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CHANGE_OVER_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
   }
-  for (const index of wire.spikes) if (timeS[index] - timeS[press.startIndex] > BOUNCE_S && index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
+  for (const index of wire.spikes) {
+    const isInPress = index >= press.startIndex && index < press.endIndex && timeS[index] - timeS[press.startIndex] > BOUNCE_S;
+    if (isInPress && !mayBeBounce(recordedA, index)) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
+  }
   for (const stall of actuation.stalls) if (stall.cut_out === true) events.push({ code: 'cut-out', atS: stall.end_s, sizeA: stall.level_a });
   return events;
+}
+
+/** Between nothing and the readings beside it lies what a contact leaves that opened for a period of the logger: that the motor's current did make. */
+function mayBeBounce(recordedA: Float32Array, index: number): boolean {
+  const share = (2 * recordedA[index]) / (recordedA[index - 1] + recordedA[index + 1]);
+  return share > -EDGE.to && share < 1;
 }
 
 function lastLevel({ run, stalls, end_s: endS }: PressReading): number | null {
