@@ -77,7 +77,7 @@ describe('the chart, in a real browser', () => {
     await page.keyboard.press(']');
     const panel = page.getByRole('region', { name: 'Measured stretch' });
     for (const name of ['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
-    await panel.getByText(/^−?[\d.]+ C \(−?[\d.]+ mAh\)$/).waitFor();
+    await panel.getByText(/^[−-]?[\d.]+ C \([−-]?[\d.]+ mAh\)$/).waitFor();
     await panel.getByLabel('Name of the stretch').fill('first second');
     await panel.getByRole('button', { name: 'Keep' }).click();
     // in a lane of the ribbon, with its figures: length, mean and charge

@@ -88,7 +88,7 @@ describe('what to check next, on the command line', () => {
     const before = await answer(job);
     expect(before).toMatchObject({ test: 'actuation', proof: null });
     expect(before.causes[0]?.cause).toBe('mechanism');
-    expect((await cli(['next', 'minibus-step', '--data', join(folder, 'data')])).out).toContain('Mechanism jammed or dry: open');
+    expect((await cli(['next', 'minibus-step', '--data', join(folder, 'data')])).out).toContain('Mechanism jammed or dry: possible');
     write({ signs: { 'moves-a-little': 'yes' }, repair: { cause: 'mechanism', part: '', work: 'slide cleaned', at: '2099-01-01T00:00:00Z' } });
     expect((await answer(job)).proof).toMatchObject({ state: 'not-tested' });
     writeFileSync(join(job, 'job.json'), '{"signs": {"hums": 3}}');
