@@ -15,14 +15,26 @@ export const storedError = signal('');
 /** The job that recordings go to; null where they go to none, or it is not known yet. */
 export const activeJob = computed<JobRecord | null>(() => jobs.value?.find(({ job }) => job.id === settings.value?.jobId)?.job ?? null);
 
+let asked = 0;
+let shown = 0;
+
+/** Asks anew. Of two answers that cross on their way, the one that was asked for later is shown: the earlier one knows nothing of what has ended since. */
 export async function refreshStored(): Promise<void> {
+  const turn = ++asked;
+  const show = (what: () => void): void => {
+    if (turn < shown) return;
+    shown = turn;
+    what();
+  };
   try {
     const [nextJobs, nextTraces] = await Promise.all([listJobs(), listTraces()]);
-    jobs.value = nextJobs;
-    traces.value = nextTraces;
-    storedError.value = '';
+    show(() => {
+      jobs.value = nextJobs;
+      traces.value = nextTraces;
+      storedError.value = '';
+    });
   } catch (error) {
-    storedError.value = wordsOf(error);
+    show(() => (storedError.value = wordsOf(error)));
   }
 }
 
