@@ -63,10 +63,19 @@ export interface Visit {
 
 export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string; timezoneId?: string } = { locale: 'en-GB' }): Promise<Visit> {
   return openPage(browser, url, size, language, async (context) => {
-    // a test that fails before it closes its page must not leave the controls with it
-    onTestFinished(() => context.close());
+    onTestFinished(async ({ task }) => {
+      if (task.result?.state === 'fail') for (const page of context.pages()) console.error(await lastSeen(page));
+      // a test that fails before it closes its page must not leave the controls with it
+      await context.close();
+    });
     await context.addInitScript(drawSeldom, DRAWING_MS);
   });
+}
+
+/** Where a page is and what stands on it: what a test that waited in vain would have seen. */
+async function lastSeen(page: Page): Promise<string> {
+  const text = await page.locator('body').innerText({ timeout: 2000 }).catch((error: unknown) => String(error));
+  return `${page.url().replace(/^[^#]*/, '')}\n${text}`;
 }
 
 /** The same without a test around it, drawn as often as for anybody: for the bench. */
