@@ -71,8 +71,7 @@ export class AutoSource implements Source {
       this.#chosen.start(sink);
       return;
     }
-    const hindered = probes.find((probe) => probe.report.answers === 'denied' || probe.report.answers === 'busy');
-    this.#chosen = this.#virtual(hindered === undefined ? words.noLoggerAnswers : words.noLoggerAnswersOf(hindered.report.text));
+    this.#chosen = this.#virtual(noLogger(probes));
     this.#chosen.start(sink);
     this.#lookForNew(sink, new Set(ports.map((port) => port.path)));
   }
@@ -102,4 +101,12 @@ export class AutoSource implements Source {
       });
     });
   }
+}
+
+/** Why it is the virtual vehicle. A device that talks but cannot be read is most likely the logger, and one that may not be opened may be. */
+function noLogger(probes: readonly Probe[]): string {
+  const talking = probes.find((probe) => probe.talks);
+  if (talking !== undefined) return words.noLoggerAnswersOf(words.linesButNoReading(talking.report.path));
+  const hindered = probes.find(({ report }) => report.answers === 'denied' || report.answers === 'busy');
+  return hindered === undefined ? words.noLoggerAnswers : words.noLoggerAnswersOf(hindered.report.text);
 }

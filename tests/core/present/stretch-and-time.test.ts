@@ -41,7 +41,7 @@ describe('a measured stretch', () => {
 
   it('has units that fit its size', () => {
     // 3600 C are 1 Ah
-    expect([formatCharge(3600), formatCharge(3598), formatCharge(-3600), formatFrequency(7.254), formatSlope(2), formatVolts(1.23456)]).toEqual(['3600 C (1.00 Ah)', '3600 C (999 mAh)', '-3600 C (-1.00 Ah)', '7.25 Hz', '2.00 A/s', '1.235 V']);
+    expect([formatCharge(3600), formatCharge(3598), formatCharge(-3600), formatFrequency(7.254), formatSlope(2), formatVolts(1.23456)]).toEqual(['3600 C (1.00 Ah)', '3600 C (999 mAh)', '−3600 C (−1.00 Ah)', '7.25 Hz', '2.00 A/s', '1.235 V']);
   });
 
   it('is known again in the ribbon, by where it begins and ends', () => {

@@ -212,6 +212,26 @@ describe('auto', () => {
   });
 });
 
+describe('auto beside a device that talks but cannot be read', () => {
+  it('names it, and where its lines are to be seen, rather than that no logger answers', async () => {
+    const timing = new HandTiming();
+    const ports = new DeskPorts();
+    ports.plugIn(new DeskDevice('/dev/ttyACM0', { vendorId: '1111' }));
+    const device = new DeskDevice('/dev/ttyACM1', { vendorId: '2341' });
+    ports.plugIn(device);
+    const source = openSource('auto', { timing, ports });
+    const all = watch();
+    source.start(all);
+    for (let k = 0; k < 140; k += 1) {
+      await timing.pass(50);
+      device.send('amps: two point five\n');
+    }
+    expect(all.loggers.at(-1)).toMatchObject({ kind: 'virtual' });
+    expect(all.states.at(-1)!.text).toMatch(/^No logger answers\. \/dev\/ttyACM1 sends lines, but none is a reading: choose serial:\/dev\/ttyACM1 as the source/);
+    await source.stop();
+  });
+});
+
 describe('the list of ports', () => {
   it('says of each whether a logger answers', async () => {
     const timing = new HandTiming();

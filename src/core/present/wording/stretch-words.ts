@@ -33,7 +33,8 @@ export function stretchFigures(view: ChargeView): { name: string; value: string 
 /** Charge for people: coulombs and ampere-hours. */
 export function formatCharge(chargeC: number): string {
   const ah = chargeC / SECONDS_PER_HOUR;
-  return `${significant(chargeC, 3)} C (${Math.abs(ah) < 0.9995 ? `${significant(ah * 1000, 3)} mAh` : `${significant(ah, 3)} Ah`})`;
+  const figure = (value: number): string => withMinus(significant(value, 3));
+  return `${figure(chargeC)} C (${Math.abs(ah) < 0.9995 ? `${figure(ah * 1000)} mAh` : `${figure(ah)} Ah`})`;
 }
 
 export function formatFrequency(frequencyHz: number): string {

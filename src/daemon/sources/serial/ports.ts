@@ -26,6 +26,8 @@ export async function askPort(access: PortAccess, port: PortDetails, timing: Tim
 export interface Probe {
   readonly report: PortReport;
   readonly baud: number;
+  /** lines came, whether readable or not */
+  readonly talks: boolean;
   /** the port exists only as a name: no hardware behind it */
   readonly dead: boolean;
 }
@@ -64,9 +66,10 @@ export async function probePort(access: PortAccess, port: PortDetails, timing: T
     });
   });
   const { baud, trouble } = source;
+  const talks = source.line().heard.length > 0;
   await source.stop();
   const report = { path: port.path, description: describePort(port), ...answerOf(info, trouble?.kind ?? null, baud, text) };
-  return { report, baud, dead: trouble?.kind === 'dead' && port.vendorId === null };
+  return { report, baud, talks, dead: trouble?.kind === 'dead' && port.vendorId === null };
 }
 
 function answerOf(info: LoggerInfo | null, trouble: string | null, baud: number, text: string): Pick<PortReport, 'answers' | 'text'> {

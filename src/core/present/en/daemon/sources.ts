@@ -7,6 +7,7 @@ export const sources = {
     askingForALogger: (ports: string) => `Checking ${ports} for a logger.`,
     noLoggerAnswers: 'No logger answers. ',
     noLoggerAnswersOf: (text: string) => `No logger answers. ${text} `,
+    linesButNoReading: (path: string) => `${path} sends lines, but none is a reading: choose serial:${path} as the source to see them and to say what their columns are.`,
     virtualVehicleADevice: (path: string, path2: string) => `Virtual vehicle. A device has been plugged in at ${path}: choose serial:${path2} as the source to read it.`,
   },
   openSource: {
