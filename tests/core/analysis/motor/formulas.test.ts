@@ -15,7 +15,8 @@ import type { Baseline } from '../../../../src/core/analysis/motor/sensor/baseli
 import { removeHum } from '../../../../src/core/analysis/motor/sensor/hum.ts';
 import type { Sampling } from '../../../../src/core/analysis/motor/sensor/sampling.ts';
 import { zeroUncertainty } from '../../../../src/core/analysis/motor/sensor/zero-uncertainty.ts';
-import { farthestOf, meanOf, smoothed, topOf } from '../../../../src/core/analysis/motor/signal/levels.ts';
+import { clearOf } from '../../../../src/core/analysis/motor/signal/decision-levels.ts';
+import { meanOf, smoothed, topOf } from '../../../../src/core/analysis/motor/signal/levels.ts';
 
 /** Each formula of a motor test by itself, against figures worked out by hand, or by NumPy and SciPy. */
 
@@ -36,9 +37,9 @@ describe('levels', () => {
     expect(smoothed(values, 5, 2, 1, 3)).toHaveLength(0);
   });
 
-  it('of so many readings are hardly ever farther than this', () => {
-    // sqrt(2 ln 1000) + 1
-    expect([farthestOf(1000), farthestOf(1), farthestOf(0)]).toEqual([expect.closeTo(4.716922, 6), 1, 1]);
+  it('of so many readings of noise are all within this but once in a thousand times', () => {
+    // Python 3.11, statistics.NormalDist().inv_cdf(1 - 0.001 / (2 * count))
+    expect([clearOf(1_000_000), clearOf(1000), clearOf(), clearOf(0)].map((multiple) => Number(multiple.toFixed(6)))).toEqual([6.109410, 4.891638, 3.290527, 3.290527]);
   });
 });
 

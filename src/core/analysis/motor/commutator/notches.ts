@@ -6,7 +6,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
-import { NEARLY_ALL } from '../signal/levels.ts';
+import { NEARLY_ALL } from '../signal/decision-levels.ts';
 
 /** of the level; shallower notches are looked for by folding the run (folding.ts) */
 const DEEP = 0.3;

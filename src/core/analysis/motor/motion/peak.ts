@@ -1,7 +1,7 @@
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { farthestOf } from '../signal/levels.ts';
+import { clearOf } from '../signal/decision-levels.ts';
 import { LOAD } from '../settings.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
@@ -41,7 +41,7 @@ export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): 
     }
   }
   // the highest of these readings is too high by no more than noise makes of so many, and never too low
-  const leastA = rawA - farthestOf(to - from) * baseline.noiseA;
+  const leastA = rawA - clearOf(to - from) * baseline.noiseA;
   return { index: at, peakA: Math.min(rawA, Math.max(leastA, peakA)) };
 }
 

@@ -1,7 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
 import { STALL } from '../settings.ts';
-import { CAME_UP } from '../signal/levels.ts';
+import { CAME_UP } from '../signal/decision-levels.ts';
 import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its envelope, `[from, to)`. */

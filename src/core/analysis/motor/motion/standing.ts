@@ -3,7 +3,7 @@ import { FALLS_TO, NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
-import { CAME_UP, farthestOf } from '../signal/levels.ts';
+import { CAME_UP, clearOf } from '../signal/decision-levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** of the level; so much ripple that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
@@ -15,7 +15,7 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (top === undefined) return 'ran';
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
   const settledA = view.runA === null ? Math.max(soonAfter(view), top.levelA) : levelA;
-  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - farthestOf(SWITCH_ON_S * view.envelope.step / view.envelope.stepS) * view.noiseA) / settledA;
+  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - clearOf(SWITCH_ON_S * view.envelope.step / view.envelope.stepS) * view.noiseA) / settledA;
   const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;

@@ -1,6 +1,7 @@
 import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
+import { clearOf } from '../signal/decision-levels.ts';
+import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
@@ -137,7 +138,7 @@ export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, 
     ...blocksOff(deviationA, Math.max(group[0].startIndex, before.endIndex - BESIDE * width), before.endIndex, width),
     ...blocksOff(deviationA, after.startIndex, Math.min(after.endIndex, after.startIndex + BESIDE * width), width),
   ];
-  return off.length > BESIDE / 4 && aroundA - leftA < farthestOf(off.length) * robustSigma(off);
+  return off.length > BESIDE / 4 && aroundA - leftA < clearOf(off.length) * robustSigma(off);
 }
 
 /** means of as many readings as a break has, on either side of it: the scatter of sixty is known to 15 % by their median deviation (efficiency 0.37), of eight, in a short press, to 40 % */

@@ -1,5 +1,5 @@
 import { chiSquaredQuantile } from '../../uncertainty/distributions.ts';
-import { FALSE_ALARM } from '../signal/levels.ts';
+import { FALSE_ALARM } from '../signal/decision-levels.ts';
 
 /**
  * Power over the median of the surroundings that the highest of `bins` bins of noise passes with this probability, in the mean of so many

@@ -10,7 +10,7 @@ import { NEAR } from './ripple-line.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { IndexRange } from '../types.ts';
 import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
-import { MOST_OF } from '../signal/levels.ts';
+import { MOST_OF } from '../signal/decision-levels.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;

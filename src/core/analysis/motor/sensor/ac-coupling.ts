@@ -1,6 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
-import { MOST_OF } from '../signal/levels.ts';
+import { FEWEST, MOST_OF } from '../signal/decision-levels.ts';
 
 /** A sensor that lets no direct current through. */
 export interface AcCoupling {
@@ -14,8 +14,6 @@ export interface AcCoupling {
 
 /** s; readings are looked at in means of this length */
 const BLOCK_S = 0.01;
-/** blocks at the start over which the zero is read: before the first press nothing has been lost yet */
-const START_BLOCKS = 5;
 /** times the spread of the first blocks: a press has begun */
 const DEPARTS = 6;
 /** s; time constants that are tried: shorter ones leave nothing of a level, longer ones sink too little within a press to be seen */
@@ -74,10 +72,10 @@ export function findAcCoupling(currentA: Float32Array, sampling: Sampling): AcCo
 
 /** Level before the first press, A: any error of it adds up for as long as the recording lasts. */
 function zeroBefore(means: Float64Array): number {
-  const start = means.subarray(0, START_BLOCKS);
+  const start = means.subarray(0, FEWEST);
   const startA = median(start);
   const spreadA = Math.max(...start.map((value) => Math.abs(value - startA)), 1e-6);
-  let end = START_BLOCKS;
+  let end = FEWEST;
   while (end < means.length && Math.abs(means[end] - startA) < DEPARTS * spreadA) end++;
   return median(means.subarray(0, end - 1));
 }

@@ -1,14 +1,11 @@
 import { median, quantile } from '../../../stats.ts';
 import { BAD_ZERO_A } from './idle.ts';
+import { CLEAR_PART, FEWEST } from '../signal/decision-levels.ts';
 
 /** of the level: how well it must be the same before, between and after (an engine's load changes with its speed) */
 const SAME = 0.15;
-/** blocks at either end of the recording that its level is read over (100 ms) */
-const END_BLOCKS = 5;
 /** blocks within which a switched load is there and gone: a jam climbs as the motor loses its speed, which takes longer */
 const EDGE_BLOCKS = 2;
-/** of the level; what lies this near to zero is the idle wire, and the level at the ends a load that was let go of in between */
-const NEAR_ZERO = 0.25;
 
 /**
  * The level that is on the wire before the first press and after the last one, A; 0 where there is none: another load, or a clamp that was
@@ -17,8 +14,8 @@ const NEAR_ZERO = 0.25;
  */
 export function backgroundOf(means: Float64Array): number {
   const count = means.length;
-  if (count < 4 * END_BLOCKS) return 0;
-  const [startA, endA] = [median(means.subarray(0, END_BLOCKS)), median(means.subarray(count - END_BLOCKS))];
+  if (count < 4 * FEWEST) return 0;
+  const [startA, endA] = [median(means.subarray(0, FEWEST)), median(means.subarray(count - FEWEST))];
   const levelA = (startA + endA) / 2;
   // a clamp may show a bad zero, and wander as far again
   if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
@@ -38,7 +35,8 @@ function departsAtOnce(means: Float64Array, levelA: number, bandA: number): bool
     departures++;
     const away = means.subarray(b, end).map((value) => Math.abs(value - levelA));
     const usualA = median(away);
-    if (Math.abs(median(means.subarray(b, end))) < NEAR_ZERO * Math.abs(levelA)) return false;
+    // near to zero is the idle wire, and the level at the ends a load that was let go of in between
+    if (Math.abs(median(means.subarray(b, end))) < CLEAR_PART * Math.abs(levelA)) return false;
     // past zero it can only be another circuit's current: no motor that runs one way begins the other way by stalling
     const isAcross = median(means.subarray(b, end)) * levelA < 0;
     if ((!isAcross && away[Math.min(away.length - 1, EDGE_BLOCKS - 1)] < usualA / 2) || away[Math.max(0, away.length - EDGE_BLOCKS)] < usualA / 2) return false;

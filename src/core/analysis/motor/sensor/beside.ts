@@ -1,7 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { Sampling } from './sampling.ts';
-import { CAME_UP, EDGE, meanOf, topOf } from '../signal/levels.ts';
+import { CAME_UP } from '../signal/decision-levels.ts';
+import { EDGE, meanOf, topOf } from '../signal/levels.ts';
 import { INRUSH, PRESS, STEP } from '../settings.ts';
 import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 

@@ -6,9 +6,8 @@ import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { STEP } from '../settings.ts';
+import { CAME_UP, SMALL_PART } from '../signal/decision-levels.ts';
 
-/** share of the readings of a stretch that may be at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
-const MOST_AT_END = 0.1;
 /** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
 export const NEAR_END = 0.995;
 
@@ -43,7 +42,7 @@ function distinctBelow(currentA: Float32Array, topA: number): boolean {
   for (let i = 0; i < currentA.length; i++) {
     const sizeA = Math.abs(currentA[i]);
     if (sizeA === topA) atTop++;
-    else if (sizeA > 0.97 * topA) below++;
+    else if (sizeA > CAME_UP * topA) below++;
   }
   return atTop > 2 * below;
 }
@@ -92,12 +91,13 @@ export function markClipped(actuation: PressReading, { inrush, running, stalls }
     }
     return length > 0 ? count / length : 0;
   };
+  // ripple tops alone do not shift a median
   const peaked = actuation.inrush !== null && inrush !== null && atEnd(inrush) > 0;
   return {
     ...actuation,
     inrush: peaked && actuation.inrush !== null ? { ...actuation.inrush, peak_at_least: true, low_peak_a: actuation.inrush.peak_a, high_peak_a: null } : actuation.inrush,
-    run: actuation.run !== null && share(running) > MOST_AT_END ? { ...actuation.run, at_least: true } : actuation.run,
-    stalls: actuation.stalls.map((stall, s) => (share([stalls[s]]) > MOST_AT_END ? { ...stall, at_least: true } : stall)),
+    run: actuation.run !== null && share(running) > SMALL_PART ? { ...actuation.run, at_least: true } : actuation.run,
+    stalls: actuation.stalls.map((stall, s) => (share([stalls[s]]) > SMALL_PART ? { ...stall, at_least: true } : stall)),
   };
 }
 

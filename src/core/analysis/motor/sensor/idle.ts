@@ -1,11 +1,8 @@
 import { median, quantile, slopeOf } from '../../../stats.ts';
+import { LITTLE, TRIFLE } from '../signal/decision-levels.ts';
 
 /** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source); the zero is looked for within four of these */
 export const BAD_ZERO_A = 0.15;
-/** of the highest block: the same for clamps of a wide range, whose zero is specified as a share of it (Hall clamps: 0.5 to 1 %) */
-const FURTHEST_SHARE = 0.01;
-/** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
-const WIDEST_SHARE = 0.05;
 
 /**
  * Idle stretches of a trace as [startIndex, endIndex) pairs, in order; empty when nothing is idle.
@@ -51,13 +48,14 @@ function idleCluster(means: Float64Array): Cluster | null {
   const noiseA = quantile(steps, 0.25) / (0.3186 * Math.SQRT2);
   let topA = 0;
   for (const mean of means) topA = Math.max(topA, Math.abs(mean));
+  // noise of a clamp is below a twentieth of its range, its zero within a hundredth of it (Hall clamps: 0.5 to 1 %);
   // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
-  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(4 * BAD_ZERO_A, WIDEST_SHARE * topA));
+  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(4 * BAD_ZERO_A, LITTLE * topA));
   const sorted = Float64Array.from(means).sort();
   const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
   const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
   for (const startA of from) {
-    if (Math.abs(startA) > Math.max(4 * BAD_ZERO_A, FURTHEST_SHARE * topA)) return null;
+    if (Math.abs(startA) > Math.max(4 * BAD_ZERO_A, TRIFLE * topA)) return null;
     if (countWithin(sorted, startA, halfWidthA) < needed) continue;
     return { levelA: centreOf(sorted, startA, halfWidthA), halfWidthA };
   }

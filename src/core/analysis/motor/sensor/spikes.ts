@@ -2,6 +2,7 @@ import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
+import { LITTLE, TRIFLE } from '../signal/decision-levels.ts';
 
 /** Isolated readings: no current in a motor's winding comes and goes within one period of the logger. */
 export interface Spikes {
@@ -15,8 +16,6 @@ export interface Spikes {
 const BESIDE = 4;
 /** robust deviations of the second difference that ordinary readings hardly ever reach */
 const FAR = 14;
-/** of the readings; more than this many are how this signal is, not disturbances (a chopped supply, a coarse logger) */
-const MOST_SHARE = 0.01;
 /** of the level it stands out of */
 const CLEAR_SHARE = 0.2;
 /** samples a second below which a single reading may be a real pulse: a contact bounces for some milliseconds. Common practice, no published source */
@@ -36,7 +35,8 @@ export function findSpikes(readA: Float32Array, { rateHz }: Sampling): Spikes {
     if (beforeA * afterA <= 0 || Math.min(Math.abs(beforeA), Math.abs(afterA)) < limitA) continue;
     if (isAlone(readA, i)) found.push(i);
   }
-  if (found.length === 0 || found.length > Math.max(3, MOST_SHARE * count)) return none;
+  // more than one in a hundred are how this signal is, not disturbances: a chopped supply, a coarse logger
+  if (found.length === 0 || found.length > Math.max(3, TRIFLE * count)) return none;
   const currentA = readA.slice();
   for (const i of found) currentA[i] = (readA[i - 1] + readA[i + 1]) / 2;
   return { indices: Int32Array.from(found), currentA };
@@ -47,11 +47,10 @@ function usualBend(readA: Float32Array): number {
   const stride = Math.max(1, Math.floor(readA.length / ENOUGH_READINGS));
   const bends: number[] = [];
   for (let i = 1; i < readA.length - 1; i += stride) bends.push(Math.abs(readA[i] - (readA[i - 1] + readA[i + 1]) / 2));
-  return quantile(bends, LIVELY) / NORMAL_95;
+  // a motor that runs for a fifth of the trace fills the last twentieth with its ripple
+  return quantile(bends, 1 - LITTLE) / NORMAL_95;
 }
 
-/** of the bends; a motor that runs for a fifth of the trace fills this part with its ripple */
-const LIVELY = 0.95;
 
 function isAlone(readA: Float32Array, i: number): boolean {
   const before = readA.subarray(Math.max(0, i - BESIDE), i);

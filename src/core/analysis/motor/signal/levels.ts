@@ -30,15 +30,3 @@ export function smoothed(deviationA: Float32Array, startIndex: number, endIndex:
  * A first-order fall takes ln(0.8/0.15), 1.7 time constants, for it.
  */
 export const EDGE = { from: 0.8, to: 0.15 } as const;
-/** probability that noise alone passes for what is reported: for a line somewhere in the bins that are looked at, for readings that stand still */
-export const FALSE_ALARM = 0.001;
-/** of a level; from here on a current that comes up to it is there: what ripple and rounding leave open */
-export const CAME_UP = 0.97;
-/** of several that should agree, as many as make most of them, and nearly all (common practice, no published source) */
-export const MOST_OF = 0.6;
-export const NEARLY_ALL = 0.85;
-
-/** Standard deviations that the farthest of so many normal readings hardly ever passes: some sqrt(2 ln n) of them, and one more. */
-export function farthestOf(count: number): number {
-  return Math.sqrt(2 * Math.log(Math.max(1, count))) + 1;
-}

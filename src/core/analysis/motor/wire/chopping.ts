@@ -2,7 +2,7 @@ import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
-import { MOST_OF, NEARLY_ALL } from '../signal/levels.ts';
+import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, NEARLY_ALL } from '../signal/decision-levels.ts';
 
 /** A supply that a control module switches on and off at a steady rate, as current or volts show it. */
 export interface Chopping {
@@ -38,11 +38,6 @@ const DEEPEST_LEFT = 0.5;
 const LEAST_PART = 0.2;
 /** periods after the last one seen, in which another pulse may end it */
 const AFTER_PERIODS = 3;
-/** of a period; further off is neither the next pulse nor the one after a pulse that was missed: a rotor that gains speed, looked for among the first gaps */
-const OFF_CLOCK = 0.25;
-const FIRST_GAPS = 5;
-/** of the highest current; over a chopping period a winding swings by D(1-D)/(f L/R) of its standing current (duty 0.9, 400 Hz, 2 ms: a ninth), an idling rotor by a few per cent */
-const LEAST_SWING = 0.05;
 /** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
 const EVEN = 0.08;
 
@@ -67,7 +62,8 @@ function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leas
   for (let u = 1; u < ups.length; u++) gaps.push(ups[u] - ups[u - 1]);
   const period = median(gaps);
   const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, EVEN * period));
-  if (gaps.slice(0, FIRST_GAPS).some((gap) => gap > (1 + OFF_CLOCK) * period && gap < (2 - OFF_CLOCK) * period)) return null;
+  // a gap that is neither the next pulse nor one that was missed, among the first: a rotor that gains speed
+  if (gaps.slice(0, FEWEST).some((gap) => gap > (1 + CLEAR_PART) * period && gap < (2 - CLEAR_PART) * period)) return null;
   const isEven = even.length >= 0.8 * gaps.length && even.length * period >= 0.6 * active;
   // readings taken less than four times a period jump between the levels, evenly or not, and so do those of a fast chopping folded to near half the rate
   if (period < 4 || (!isEven && deepestLeft === FOLDED_LEFT && swings.share > NEARLY_ALL)) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
@@ -113,7 +109,8 @@ function joined({ sizes, block, tops, lowest }: Blocks, times: number): Blocks {
 function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): Swings | null {
   if (tops.length < 2) return null;
   const highest = quantile(tops, 0.98);
-  const leastSwing = LEAST_SWING * tops.reduce((most, top) => Math.max(most, top), 0);
+  // over a chopping period a winding swings by D(1-D)/(f L/R) of its standing current (duty 0.9, 400 Hz, 2 ms: a ninth), an idling rotor by a few per cent
+  const leastSwing = LITTLE * tops.reduce((most, top) => Math.max(most, top), 0);
   const floor = quantile(tops, 0.02);
   const ups: number[] = [];
   let active = 0;

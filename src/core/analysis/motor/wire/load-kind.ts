@@ -7,7 +7,7 @@ import { INRUSH, LOAD } from '../settings.ts';
 import { curveOf, FEWEST_READINGS, type Curve, type LoadContext } from './load-curve.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
-import { CAME_UP } from '../signal/levels.ts';
+import { CAME_UP } from '../signal/decision-levels.ts';
 import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */

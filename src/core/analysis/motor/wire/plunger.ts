@@ -4,7 +4,8 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { SMOOTH_S, SWITCH_ON_S } from '../time-scales.ts';
-import { CAME_UP, smoothed } from '../signal/levels.ts';
+import { CAME_UP } from '../signal/decision-levels.ts';
+import { smoothed } from '../signal/levels.ts';
 
 interface Plunger {
   /** sample at which the dip is lowest: the plunger has arrived */

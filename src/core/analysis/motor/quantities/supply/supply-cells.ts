@@ -7,7 +7,7 @@ import { channelLag, contactVolts, slowVoltage } from '../../wire/voltage-channe
 import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
 import { SWITCH_ON_S } from '../../time-scales.ts';
-import { CAME_UP } from '../../signal/levels.ts';
+import { CAME_UP } from '../../signal/decision-levels.ts';
 
 const MOST_CELLS = 2000;
 /** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */
