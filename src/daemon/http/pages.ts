@@ -49,7 +49,13 @@ interface Page extends Counted {
 
 /** The WebSocket side of the daemon: pages come and go, each gets the same frames, and none can make memory grow by reading slowly. */
 export class Pages {
-  readonly #server = new WebSocketServer({ noServer: true, perMessageDeflate: false, maxPayload: MAX_PAGE_MESSAGE_BYTES, clientTracking: false });
+  readonly #server = new WebSocketServer({
+    noServer: true,
+    perMessageDeflate: false,
+    maxPayload: MAX_PAGE_MESSAGE_BYTES,
+    // they are kept here
+    clientTracking: false,
+  });
   readonly #pages = new Set<Page>();
   readonly #load = new PageLoad(this.#pages);
   readonly #desk: PageDesk;
@@ -137,7 +143,9 @@ export class Pages {
     // one that does not join in time is ended by the door, like any other stranger
     this.#pages.add(page);
     socket.on('pong', () => (page.missedBeats = 0));
-    socket.on('ping', () => void this.#counts(page, workOf(0)));
+    socket.on('ping', () => {
+      if (!page.over) this.#counts(page, workOf(0));
+    });
     socket.on('close', () => {
       this.#forget(page);
       this.#pages.delete(page);
@@ -185,8 +193,8 @@ export class Pages {
 
   /** Whether the page may still be listened to after so much more work; the loudest page of its sender is cut off once they have sent too much. */
   #counts(page: Page, work: number): boolean {
-    const loud = page.over ? null : this.#load.add(page, work);
-    if (loud === null) return !page.over;
+    const loud = this.#load.add(page, work);
+    if (loud === null) return true;
     this.#load.shut(loud);
     this.#end(loud, CLOSE.policy, words.tooManyMessages);
     loud.socket.terminate();

@@ -138,6 +138,12 @@ describe('what pages cost', () => {
     expect(load.add(list[1]!, 400)).toBeNull();
   });
 
+  it('ends of two as loud the one that sends', () => {
+    const { list, load } = pages('a', 'a');
+    load.add(list[0]!, 500.5);
+    expect(load.add(list[1]!, 500.5)).toBe(list[1]);
+  });
+
   it('of one page alone is bounded too, also before it has joined', () => {
     const { list, load } = pages(null, null, 'a');
     expect(load.add(list[0]!, 1000)).toBeNull();
