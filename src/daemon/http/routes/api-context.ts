@@ -53,3 +53,8 @@ export function progressOf(context: ApiContext, ref: TraceRef, what: Kind): Prog
 export function sendFrameBody(response: Response, bytes: Uint8Array): void {
   response.type('application/octet-stream').send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
 }
+
+/** Resolves when a file has gone out; a page that gives its download up is no fault. */
+export function fileSent(response: Response, send: (done: (error?: Error | null) => void) => void): Promise<void> {
+  return new Promise((resolve, reject) => send((error) => (!error || response.destroyed ? resolve() : reject(error))));
+}

@@ -6,7 +6,7 @@ import { SAMPLE_FORMATS } from '../../../core/tracefile/formats.ts';
 import { fileNameOf } from '../../../core/tracefile/file-name.ts';
 import { parseColumns, type ColumnSpec } from '../../../core/decode/columns.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
-import { progressOf, requestSignal, accepted, traceRef, type ApiContext } from './api-context.ts';
+import { fileSent, progressOf, requestSignal, accepted, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import { inTurn } from '../../store/files/progress.ts';
 import type { Request, Response } from '../http-kit.ts';
@@ -34,7 +34,8 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
         withScratch(scratchDir, async (folder) => {
           const to = join(folder, `trace.${ending}`);
           await work.run({ do: 'convert', from, to }, { progress, signal });
-          await download(response, to, `${fileNameOf(await store.record(ref))}.${ending}`);
+          const name = `${fileNameOf(await store.record(ref))}.${ending}`;
+          await fileSent(response, (done) => response.download(to, name, { dotfiles: 'allow' }, done));
         }),
       ).finally(() => progress(1));
     });
@@ -46,7 +47,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     await exports.run(runKey(response, ref), requestSignal(response), async (signal) => {
       const parts = await store.exportZip(ref, { signal, progress });
       response.attachment(`${fileNameOf(await store.record(ref))}.zip`);
-      await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+      await pipeline(Readable.from(parts, { objectMode: false }), response);
     }).finally(() => progress(1));
   });
 
@@ -59,7 +60,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     const jobId = accepted(check.id(request.params['job']));
     const parts = await store.exportJobZip(jobId, { signal: requestSignal(response), progress: progressOf(context, { jobId, traceId: '' }, 'export') });
     response.attachment(`${jobId}.zip`);
-    await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+    await pipeline(Readable.from(parts, { objectMode: false }), response);
   });
 
   routes.post('/import', 'operate', async (request: Request, response: Response) => {
@@ -130,19 +131,4 @@ function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; r
   if (query['skip-bad'] !== undefined) options.skipBad = true;
   if (query['job'] !== undefined) options.jobId = accepted(check.id(query['job']));
   return options;
-}
-
-function download(response: Response, path: string, name: string): Promise<void> {
-  return new Promise((resolve, reject) => {
-    response.download(path, name, { dotfiles: 'allow' }, (error) => {
-      if (error === undefined || error === null || response.destroyed) resolve();
-      else reject(error);
-    });
-  });
-}
-
-/** A page that gives up a download is no fault. */
-function closedEarly(error: unknown): void {
-  const { code } = error as { code?: string };
-  if (code !== 'ERR_STREAM_PREMATURE_CLOSE' && code !== 'cancelled') throw error;
 }

@@ -5,7 +5,7 @@ import { MAX_CAPTION, MOST_NOTES } from '../../../core/tracefile/job-story.ts';
 import type { JobNote, JobRecord } from '../../../core/tracefile/record.ts';
 import { RequestError } from '../../errors.ts';
 import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../../store/records/job-photos.ts';
-import { requestSignal, accepted, type ApiContext } from './api-context.ts';
+import { fileSent, requestSignal, accepted, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
@@ -49,7 +49,7 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
     // a stranger's bytes: a picture and nothing else, whatever is in them
     response.set({ 'Content-Security-Policy': "default-src 'none'; sandbox", 'X-Content-Type-Options': 'nosniff', 'Content-Disposition': 'inline' });
     response.type(kind.type);
-    await new Promise<void>((resolve, reject) => response.sendFile(path, { dotfiles: 'allow', headers: { 'Content-Type': kind.type }, cacheControl: false }, (error) => (error === undefined || error === null || response.destroyed ? resolve() : reject(error))));
+    await fileSent(response, (done) => response.sendFile(path, { dotfiles: 'allow', headers: { 'Content-Type': kind.type }, cacheControl: false }, done));
   });
   routes.put('/jobs/:job/photos/:photo', 'operate', async (request: Request, response: Response) => {
     answer(response, await changePhoto(store.jobs, jobOf(request), accepted(check.photoName(request.params['photo'])), accepted(check.photoChange(request.body))));
