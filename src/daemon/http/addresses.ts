@@ -1,4 +1,4 @@
-import { hostname, networkInterfaces } from 'node:os';
+import { hostname, networkInterfaces, type NetworkInterfaceInfo } from 'node:os';
 import { encode, renderUnicodeCompact } from 'uqr';
 
 /** Values the Host header may have when only this machine can reach the daemon. Browsers leave out port 80. */
@@ -7,17 +7,17 @@ export function loopbackHosts(port: number): string[] {
 }
 
 /** The same for the workshop's network: every address and name this machine has at the moment of the start. */
-export function lanHosts(port: number): string[] {
-  const name = hostname().toLowerCase();
-  const names = /^[a-z0-9][a-z0-9.-]*$/.test(name) ? [name, name.includes('.') ? name : `${name}.local`] : [];
-  return [...loopbackHosts(port), ...withPort([...lanAddresses(), ...names], port)];
+export function lanHosts(port: number, addresses = lanAddresses(), ownName = hostname()): string[] {
+  const name = ownName.toLowerCase();
+  const names = /^[a-z0-9][a-z0-9.-]*$/.test(name) ? (name.includes('.') ? [name] : [name, `${name}.local`]) : [];
+  return [...loopbackHosts(port), ...withPort([...addresses, ...names], port)];
 }
 
 /** Addresses other devices can use: IPv4 first, then IPv6 in brackets; link-local IPv6 needs a zone that a Host header cannot carry. */
-export function lanAddresses(): string[] {
-  const found = Object.values(networkInterfaces()).flatMap((list) => list ?? []).filter((entry) => !entry.internal);
-  const v4 = found.filter((entry) => entry.family === 'IPv4').map((entry) => entry.address);
-  const v6 = found.filter((entry) => entry.family === 'IPv6' && !entry.address.toLowerCase().startsWith('fe80')).map((entry) => `[${entry.address.toLowerCase()}]`);
+export function lanAddresses(interfaces: Readonly<Record<string, readonly Pick<NetworkInterfaceInfo, 'address' | 'family' | 'internal'>[] | undefined>> = networkInterfaces()): string[] {
+  const found = Object.values(interfaces).flatMap((list) => list ?? []).filter(({ internal }) => !internal).map(({ family, address }) => ({ family, address: address.toLowerCase() }));
+  const v4 = found.filter(({ family }) => family === 'IPv4').map(({ address }) => address);
+  const v6 = found.filter(({ family, address }) => family === 'IPv6' && !address.startsWith('fe80')).map(({ address }) => `[${address}]`);
   return [...v4, ...v6];
 }
 

@@ -1,12 +1,12 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
-import type { Socket } from 'node:net';
+import type { AddressInfo, Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { LIVE_PATH } from '../../core/wire/messages.ts';
-import { DaemonError, messageOf, systemCode } from '../errors.ts';
 import type { Door } from './door/door.ts';
 import type { Refusal } from './door/gate.ts';
 import type { DoorLimits } from './door/limits.ts';
 import { parseTarget } from './door/target.ts';
+import { noIpv6, portError } from './port-errors.ts';
 import { language } from '../../core/present/language.ts';
 
 const words = language.daemon.http.server;
@@ -32,31 +32,17 @@ interface Handlers {
 export async function listen(port: number, lan: boolean, limits: DoorLimits): Promise<Listening> {
   const servers: Server[] = [];
   if (lan) {
-    servers.push(await open(port, '::', limits).catch((error: unknown) => (noIpv6(error) ? open(port, '0.0.0.0', limits) : Promise.reject(asDaemonError(error, port)))));
+    servers.push(await open(port, '::', limits).catch((error: unknown) => (noIpv6(error) ? open(port, '0.0.0.0', limits) : Promise.reject(portError(error, port)))));
   } else {
-    const first = await open(port, '127.0.0.1', limits).catch((error: unknown) => Promise.reject(asDaemonError(error, port)));
+    const first = await open(port, '127.0.0.1', limits).catch((error: unknown) => Promise.reject(portError(error, port)));
     servers.push(first);
     // a machine without IPv6, or with another program on that port there, is served on 127.0.0.1 alone
     const second = await open(portOf(first), '::1', limits).catch(() => null);
     if (second !== null) servers.push(second);
   }
-  let handlers: Handlers | null = null;
+  const drop = (socket: Socket): unknown => socket.destroy();
   for (const server of servers) {
-    server.on('connection', (socket: Socket) => {
-      if (handlers === null) socket.destroy();
-      else handlers.door.connections.add(socket);
-    });
-    server.on('request', (request, response) => {
-      if (handlers === null) return void request.destroy();
-      handlers.door.connections.asks(request, response);
-      handlers.request(request, response);
-      return undefined;
-    });
-    server.on('upgrade', (request, socket, head) => {
-      socket.on('error', () => socket.destroy());
-      if (handlers === null) socket.destroy();
-      else upgrade(handlers, request, socket, head);
-    });
+    server.on('connection', drop);
     server.on('clientError', (_error, socket) => {
       if (socket.writable) socket.end('HTTP/1.1 400 Bad Request\r\nConnection: close\r\n\r\n');
       else socket.destroy();
@@ -66,8 +52,11 @@ export async function listen(port: number, lan: boolean, limits: DoorLimits): Pr
   }
   return {
     port: portOf(servers[0]!),
-    serve: (given) => {
-      handlers = given;
+    serve: (handlers) => {
+      for (const server of servers) {
+        server.off('connection', drop);
+        answer(server, handlers);
+      }
     },
     close: async () => {
       await Promise.all(
@@ -81,6 +70,19 @@ export async function listen(port: number, lan: boolean, limits: DoorLimits): Pr
       );
     },
   };
+}
+
+function answer(server: Server, handlers: Handlers): void {
+  server.on('connection', (socket: Socket) => handlers.door.connections.add(socket));
+  server.on('request', (request, response) => {
+    handlers.door.connections.asks(request, response);
+    handlers.request(request, response);
+  });
+  server.on('upgrade', (request, socket, head) => {
+    // it ends by itself; unheard it would end the daemon
+    socket.on('error', () => {});
+    upgrade(handlers, request, socket, head);
+  });
 }
 
 function upgrade(handlers: Handlers, request: IncomingMessage, socket: Duplex, head: Buffer): void {
@@ -113,21 +115,5 @@ function open(port: number, host: string, { askWithinMs, sweepMs }: DoorLimits):
 }
 
 function portOf(server: Server): number {
-  const address = server.address();
-  return typeof address === 'object' && address !== null ? address.port : 0;
-}
-
-function noIpv6(error: unknown): boolean {
-  return systemCode(error) === 'EAFNOSUPPORT' || systemCode(error) === 'EADDRNOTAVAIL';
-}
-
-function asDaemonError(error: unknown, port: number): DaemonError {
-  switch (systemCode(error)) {
-    case 'EADDRINUSE':
-      return new DaemonError('port-in-use', words.portIsInUse(port));
-    case 'EACCES':
-      return new DaemonError('port-refused', words.portMayNotBe(port));
-    default:
-      return new DaemonError('port-refused', words.portCannotBeOpened(port, messageOf(error)));
-  }
+  return (server.address() as AddressInfo).port;
 }

@@ -7,6 +7,7 @@ import { language } from '../../../src/core/present/language.ts';
 import { lanAddresses, lanHosts, loopbackHosts, qrRows } from '../../../src/daemon/http/addresses.ts';
 import { announceLan } from '../../../src/daemon/http/announce-lan.ts';
 import { checkPages } from '../../../src/daemon/http/app.ts';
+import { noIpv6, portError } from '../../../src/daemon/http/port-errors.ts';
 import { PageLoad, workOf } from '../../../src/daemon/http/page-load.ts';
 import { asRequestErrorOfCall, asRequestErrorOfStore } from '../../../src/daemon/http/store-status.ts';
 import { limitBytes, namedByPerson, readSent, withScratch } from '../../../src/daemon/http/routes/uploads.ts';
@@ -74,14 +75,22 @@ describe('the names this computer answers to', () => {
     expect(loopbackHosts(80)).toEqual(['127.0.0.1:80', 'localhost:80', '[::1]:80', '127.0.0.1', 'localhost', '[::1]']);
   });
 
-  it('in the network are its addresses too, none of them its own alone or in need of a zone', () => {
-    const addresses = lanAddresses();
-    expect(addresses.some((address) => /^127\.|^\[::1\]|^\[fe80/i.test(address))).toBe(false);
-    expect(addresses.every((address) => /^\d+(\.\d+){3}$|^\[[0-9a-f:]+\]$/.test(address))).toBe(true);
-    const hosts = lanHosts(8080);
-    expect(hosts.slice(0, 3)).toEqual(loopbackHosts(8080));
-    for (const address of addresses) expect(hosts).toContain(`${address}:8080`);
-    expect(hosts.every((host) => host.endsWith(':8080'))).toBe(true);
+  it('in the network are its addresses too, IPv4 first, none of them its own alone or in need of a zone', () => {
+    const of = (family: 'IPv4' | 'IPv6', address: string, internal = false) => ({ family, address, internal });
+    const addresses = lanAddresses({
+      lo: [of('IPv4', '127.0.0.1', true), of('IPv6', '::1', true)],
+      wlan0: [of('IPv6', 'FE80::1'), of('IPv6', '2001:DB8::7'), of('IPv4', '192.0.2.7')],
+      gone: undefined,
+      eth0: [of('IPv4', '198.51.100.9')],
+    });
+    expect(addresses).toEqual(['192.0.2.7', '198.51.100.9', '[2001:db8::7]']);
+    const own = loopbackHosts(8080);
+    expect(lanHosts(8080, addresses, 'Depot')).toEqual([...own, '192.0.2.7:8080', '198.51.100.9:8080', '[2001:db8::7]:8080', 'depot:8080', 'depot.local:8080']);
+    expect(lanHosts(8080, [], 'depot.example')).toEqual([...own, 'depot.example:8080']);
+    // a name that no Host header carries
+    expect(lanHosts(8080, [], 'my depot')).toEqual(own);
+    // of this computer itself
+    for (const address of lanAddresses()) expect(lanHosts(8080)).toContain(`${address}:8080`);
   });
 
   it('are drawn as squares with a border of four (ISO/IEC 18004)', () => {
@@ -103,6 +112,17 @@ describe('the names this computer answers to', () => {
       expect(said[1]).toContain(`http://${host}:8080/#v-key`);
       expect(said[0]).not.toContain('v-key');
     }
+  });
+});
+
+describe('a port that cannot be had', () => {
+  it('is named with the reason; a machine without IPv6 is served without it', () => {
+    const of = (code: string): Error => Object.assign(new Error(`listen ${code}`), { code });
+    const words = language.daemon.http.server;
+    expect(portError(of('EADDRINUSE'), 80)).toMatchObject({ code: 'port-in-use', message: words.portIsInUse(80) });
+    expect(portError(of('EACCES'), 80)).toMatchObject({ code: 'port-refused', message: words.portMayNotBe(80) });
+    expect(portError(of('EMFILE'), 80)).toMatchObject({ code: 'port-refused', message: words.portCannotBeOpened(80, 'listen EMFILE') });
+    expect(['EAFNOSUPPORT', 'EADDRNOTAVAIL', 'EADDRINUSE'].map((code) => noIpv6(of(code)))).toEqual([true, true, false]);
   });
 });
 

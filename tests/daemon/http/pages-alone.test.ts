@@ -1,62 +1,15 @@
-import { EventEmitter } from 'node:events';
-import type { IncomingMessage } from 'node:http';
-import type { Duplex } from 'node:stream';
-import { describe, expect, it, onTestFinished } from 'vitest';
-import { WebSocketServer } from 'ws';
+import { describe, expect, it } from 'vitest';
 import { WIRE_PROTOCOL, type ToPage } from '../../../src/core/wire/messages.ts';
 import type { Refusal } from '../../../src/daemon/http/door/gate.ts';
 import type { Holder } from '../../../src/daemon/http/door/keys.ts';
 import type { PageDesk, Sender, WorkMessage } from '../../../src/daemon/http/page-types.ts';
 import { Pages } from '../../../src/daemon/http/pages.ts';
+import { comeTo, type HandPage } from './hand-page.ts';
 
 /** What waits for one page, bytes, up to which it gets more (pages.ts). */
 const MOST_WAITING = 1024 * 1024;
 /** Work of one sender between two beats (page-load.ts). */
 const MOST_WORK = 1000;
-
-/** A page's end of the wire in the hand of the test: it says how much waits, and what came. */
-class HandPage extends EventEmitter {
-  readonly OPEN = 1;
-  readyState = 1;
-  bufferedAmount = 0;
-  paused = false;
-  terminated = false;
-  pings = 0;
-  closedWith: number | null = null;
-  readonly got: (string | Uint8Array)[] = [];
-
-  send(message: string | Uint8Array): void {
-    this.got.push(message);
-  }
-
-  ping(): void {
-    this.pings++;
-  }
-
-  pause(): void {
-    this.paused = true;
-  }
-
-  close(code: number): void {
-    this.closedWith ??= code;
-    this.readyState = 2;
-  }
-
-  terminate(): void {
-    this.terminated = true;
-    this.readyState = 3;
-    this.emit('close');
-  }
-
-  says(message: object | string): void {
-    this.emit('message', Buffer.from(typeof message === 'string' ? message : JSON.stringify(message)), false);
-  }
-
-  /** messages that came since the last call */
-  news(): unknown[] {
-    return this.got.splice(0).map((message) => (typeof message === 'string' ? (JSON.parse(message) as unknown) : message));
-  }
-}
 
 /** Timers that are set while something is done, for the test to ring. */
 function timersOf(work: () => void): { ring: () => void; ms: number | undefined }[] {
@@ -102,17 +55,7 @@ function bench() {
   };
   let pages: Pages | null = null;
   const [beat] = timersOf(() => (pages = new Pages(desk, 7000)));
-  const kept = WebSocketServer.prototype.handleUpgrade;
-  onTestFinished(() => {
-    WebSocketServer.prototype.handleUpgrade = kept;
-  });
-  /** a connection that has said nothing */
-  const come = (address = '127.0.0.1'): HandPage => {
-    const page = new HandPage();
-    WebSocketServer.prototype.handleUpgrade = (_request, _socket, _head, done) => done(page as never, {} as IncomingMessage);
-    pages!.upgrade({ socket: { remoteAddress: address } } as IncomingMessage, {} as Duplex, Buffer.alloc(0));
-    return page;
-  };
+  const come = (address?: string): HandPage => comeTo((...wire) => pages!.upgrade(...wire), address);
   const join = (token = 'operate', address?: string): HandPage => {
     const page = come(address);
     page.says({ type: 'join', protocol: WIRE_PROTOCOL, token });
