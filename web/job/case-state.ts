@@ -46,8 +46,8 @@ export function useCase(kept: JobRecord): void {
   }, [id]);
   useEffect(() => void ask(id), [id, traceKey]);
   useEffect(() => {
-    // a list that was asked for before the last tap knows nothing of it
-    if (pending === 0) openedJob.value = kept;
+    // a list that was asked for before the last tap knows nothing of it; a tap for another job is none of this one's
+    if (pending === 0 || !isOpen(id)) openedJob.value = kept;
   }, [kept]);
 }
 
@@ -69,6 +69,11 @@ function onlyThose(job: JobEvidence, names: Partial<JobEvidence>): Partial<JobEv
   return Object.fromEntries(Object.keys(names).map((name) => [name, job[name as keyof JobEvidence]]));
 }
 
+function isOpen(jobId: string): boolean {
+  return openedJob.peek()?.id === jobId;
+}
+
+/** An answer that comes after its job was left goes into the list alone: the job that is open now has an answer of its own, which would be given up for that of the other. */
 async function keep(before: JobRecord, changes: Partial<JobEvidence>, was: Partial<JobEvidence>): Promise<void> {
   openedJob.value = { ...before, ...changes };
   pending++;
@@ -78,14 +83,18 @@ async function keep(before: JobRecord, changes: Partial<JobEvidence>, was: Parti
     pending--;
     if (pending > 0) return;
     jobs.value = (jobs.value ?? []).map((view) => (view.job.id === kept.id ? { ...view, job: kept } : view));
-    await ask(before.id);
+    if (isOpen(before.id)) await ask(before.id);
   } catch (error) {
     pending--;
+    void refreshStored();
     const now = clashOf(error);
+    if (!isOpen(before.id)) {
+      caseError.value = wordsOf(error);
+      return;
+    }
     openedJob.value = now ?? before;
     working.value = false;
     if (now !== null) clash.value = { was, mine: changes, now };
     else caseError.value = wordsOf(error);
-    void refreshStored();
   }
 }
