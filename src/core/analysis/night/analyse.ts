@@ -7,11 +7,11 @@ import { RESULT_SCHEMA, type DrainFinding, type DrainResult } from '../results.t
 import { averageBetween, medianBetween } from './rest/average.ts';
 import type { NightCheck, NightEvidence, NightProblem } from './finding/codes.ts';
 import { becauseOf, nextOf } from './finding/evidence.ts';
-import { judge, type Judgement } from './finding/judge.ts';
+import type { Judgement } from './finding/judge.ts';
 import { nightProblems } from './finding/problems.ts';
 import { findEnd, readingsUntil } from './key-off/end.ts';
 import { findKeyOff, readingsFrom } from './key-off/key-off.ts';
-import { belowZeroA, implausible } from './key-off/plausible.ts';
+import { belowZeroA, fedAllThrough, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
 import { makeReadings, readingSigma } from './levels/readings.ts';
 import { readableLevels } from './levels/readable.ts';
@@ -20,16 +20,13 @@ import { stuckReadings, withoutStuck } from './levels/stuck.ts';
 import { VoltageTrack } from './levels/voltage-track.ts';
 import { batteryOutlook, type BatteryReading } from './outlook/outlook.ts';
 import { findPossiblePulls } from './pulls/possible-pulls.ts';
-import { measurePulls } from './pulls/pulls.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
-import { estimateLevel, sensorHalfWidthA, type LevelEstimate } from './rest/level-estimate.ts';
-import { findRest, settledRest } from './rest/rest.ts';
-import { findSettling, type Settling } from './rest/settling.ts';
+import { sensorHalfWidthA } from './rest/level-estimate.ts';
+import { findRest } from './rest/rest.ts';
 import { SURE_REST_S } from './settings.ts';
-import type { FuseTest, Readings, Rest, SleepTimeline } from './types.ts';
+import { judgedStages, type Stages } from './stages.ts';
 import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
-import { readTimeline } from './wake-ups/wake-ups.ts';
 
 /** What the key-off test says, with codes in place of sentences; `core/present/documents/document-night.ts` makes the public document of it. */
 export interface NightReading extends Omit<DrainResult, 'problems' | 'verdict' | 'battery'> {
@@ -63,36 +60,19 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
   };
 }
 
-/** The stage of the reading that the figures come from: the parked vehicle, its rest, what woke it, what carries it. */
-interface Stages {
-  readonly parked: Readings;
-  readonly rest: Rest | null;
-  readonly timeline: SleepTimeline;
-  readonly estimate: LevelEstimate | null;
-  readonly fuses: FuseTest;
-  /** the first fuse pulled at rest, s; Infinity without one */
-  readonly pulledS: number;
-  readonly settling: Settling | null;
-}
-
 function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): NightReading {
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const { recorded, stuck, spikes, keyOffS, end, parked } = readParked(table, voltage, marks, options);
+  const { recorded, stuck, spikes, keyOffS, begun, end, parked } = readParked(table, voltage, marks, options);
   const elapsedS = Math.max(0, parked.lastS - parked.firstS);
-  const odd = implausible(parked);
-  const settlingS = options.settlingS ?? null;
-  const stages = readStages(parked, odd === null ? findRest(parked, marks) : null, marks, options);
-  const { rest, timeline, estimate, fuses, pulledS, settling } = stages;
+  const odd = implausible(parked) ?? (end?.by === 'fed' ? fedAllThrough(begun, end.atS) : null);
+  const { stages, verdict: judged } = judgedStages(parked, odd === null ? findRest(parked, marks) : null, marks, options);
+  const { rest, timeline, estimate, fuses, pulledS, settling, averageA } = stages;
   const levelA = estimate?.levelA ?? NaN;
-  const untilS = Math.min(pulledS, parked.lastS);
-  const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, untilS, timeline.wakeUps);
-  const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
-  const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
-  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null, open: null };
+  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null, risen: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
   const held = verdict.finding === 'too-short' && rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S && levelA > limitA ? heldOf(stages) : null;
   const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, parked.lastS, [], false) : averageA;
-  const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
+  const overLimit = asleep === null ? null : overOrUnder(asleep, averageA, verdict.finding === 'waking', limitA);
   // what never slept cannot wake
   const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : timeline.wakeUps;
   const rhythm = wakePeriod(wakeUps, parked.spacingS);
@@ -103,7 +83,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
   const movedA = settling === null ? (estimate?.driftA ?? 0) : -settling.amplitudeA;
   const facts = {
-    finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, open: verdict.open, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
+    finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, risen: verdict.risen, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
     longestRestS: verdict.longestRestS, lastLevelA: parked.segments[parked.segments.length - 1]?.meanA ?? 0, pulls: fuses.pulls, possiblePulls, pulses, unexplainedA, sharing,
     waitS: verdict.waitS, timeOut: verdict.timeOut, longestTimeOut: verdict.longestTimeOut, startedAtMs: options.startedAtMs ?? null, movedA: asleep === null ? 0 : movedA,
   };
@@ -130,7 +110,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     pulses,
     wake_rhythm: rhythm,
     reserve_limit_a: reserveLimitA,
-    median_a: medianBetween(parked, rest?.atS ?? parked.firstS, untilS),
+    median_a: medianBetween(parked, rest?.atS ?? parked.firstS, Math.min(pulledS, parked.lastS)),
     wait_s: verdict.waitS,
     wait_until: verdict.waitS === null || options.startedAtMs === undefined ? null : new Date(options.startedAtMs + MS_PER_S * (parked.lastS + verdict.waitS)).toISOString(),
   };
@@ -148,21 +128,7 @@ function readParked(table: BinTable, voltage: VoltageTrack, marks: readonly Mark
   const begun = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
   const end = plausible ? findEnd(begun, marks) : null;
   const parked = readingsUntil(begun, end);
-  return { recorded, stuck, spikes, keyOffS, end, parked };
-}
-
-/** Rest, what woke it and what carries it, from where rest was first found. */
-function readStages(parked: Readings, found: Rest | null, marks: readonly Mark[], options: DrainOptions): Stages {
-  const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const settlingS = options.settlingS ?? null;
-  const fuses = measurePulls(parked, marks, found, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
-  const timeline: SleepTimeline = found === null ? { wakeUps: [], rests: [] } : readTimeline(parked, found, fuses, marks);
-  const pulledS = fuses.events.find((event) => found !== null && event.atS > found.atS)?.atS ?? Infinity;
-  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + parked.bins.widthS);
-  const settling = findSettling(parked, untouched);
-  const { rest, stretches } = settledRest(parked, found, untouched, settling);
-  const estimate = estimateLevel(parked, stretches, options, settling);
-  return { parked, fuses, pulledS, settling, rest, timeline, estimate };
+  return { recorded, stuck, spikes, keyOffS, begun, end, parked };
 }
 
 function figuresOf({ estimate, rest }: Stages): DrainResult['asleep'] {
@@ -174,9 +140,10 @@ function heldOf({ estimate, rest }: Stages): DrainResult['held'] & object | null
 }
 
 /** Over when the level is, with its bounds, or the average of a vehicle that keeps waking; under when both are; null between. */
-function overOrUnder(levelA: number, wakingAverageA: number | null, highestA: number, halfWidthA: number, limitA: number): boolean | null {
-  if (levelA - halfWidthA > limitA || (wakingAverageA !== null && wakingAverageA - halfWidthA > limitA)) return true;
-  return highestA + halfWidthA <= limitA ? false : null;
+function overOrUnder({ level_a: levelA, low_a: lowA, high_a: highA }: NonNullable<DrainResult['asleep']>, averageA: number, keepsWaking: boolean, limitA: number): boolean | null {
+  const surelyA = keepsWaking ? Math.max(levelA, averageA) : levelA;
+  if (surelyA - (levelA - lowA) > limitA) return true;
+  return Math.max(levelA, averageA) + (highA - levelA) <= limitA ? false : null;
 }
 
 function sampleRateHz(table: BinTable, gaps: readonly Gap[]): number {

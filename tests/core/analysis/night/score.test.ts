@@ -3,8 +3,17 @@ import { score } from '../../../score/drain/score.ts';
 import { Tally } from '../../../score/drain/tally.ts';
 import { judgeNight, secondFigures } from '../../../score/second-drain/judge.ts';
 
+/** Works out what it is asked for in the first test that asks. */
+function once<T>(work: () => T): () => T {
+  let done: { readonly value: T } | null = null;
+  return () => (done ??= { value: work() }).value;
+}
+
+/** The first test of each generator reads all its nights, ms. */
+const ALL_NIGHTS_MS = 600_000;
+
 describe('the drain test on generated parked vehicles it was not tuned to', () => {
-  const rows = new Map(score(true).map((row) => [row.name, row]));
+  const rows = once(() => new Map(score(true).map((row) => [row.name, row])));
 
   it.each([
     ['finding right', 0.9],
@@ -17,19 +26,21 @@ describe('the drain test on generated parked vehicles it was not tuned to', () =
     ['pulls found', 0.98],
     ['carrying fuse named right', 0.95],
   ])('keeps the figure "%s" at %d or better over sixty cases', (name, least) => {
-    expect(rows.get(name)?.value).toBeGreaterThanOrEqual(least);
-  });
+    expect(rows().get(name)?.value).toBeGreaterThanOrEqual(least);
+  }, ALL_NIGHTS_MS);
 
   it('measures the change of a pull within 3 mA in nine of ten', () => {
-    expect(rows.get('change of a pull, 90th percentile, mA')?.value).toBeLessThanOrEqual(3);
-  });
+    expect(rows().get('change of a pull, 90th percentile, mA')?.value).toBeLessThanOrEqual(3);
+  }, ALL_NIGHTS_MS);
 });
 
 describe('the drain test on nights of a second generator, one of each kind', () => {
-  const tally = new Tally();
-  const changesA: number[] = [];
-  for (let seed = 100_000; seed < 100_020; seed++) judgeNight(seed, tally, changesA);
-  const rows = new Map(secondFigures(tally, changesA).map((row) => [row.name, row]));
+  const rows = once(() => {
+    const tally = new Tally();
+    const changesA: number[] = [];
+    for (let seed = 100_000; seed < 100_020; seed++) judgeNight(seed, tally, changesA);
+    return new Map(secondFigures(tally, changesA).map((row) => [row.name, row]));
+  });
 
   it.each([
     ['sleep found', 0.95],
@@ -43,7 +54,7 @@ describe('the drain test on nights of a second generator, one of each kind', () 
     ['current backwards reported', 1],
     ['finding right', 0.9],
   ])('keeps the figure "%s" at %d or better', (name, least) => {
-    expect(rows.get(name)?.count).toBeGreaterThan(0);
-    expect(rows.get(name)?.value).toBeGreaterThanOrEqual(least);
-  });
+    expect(rows().get(name)?.count).toBeGreaterThan(0);
+    expect(rows().get(name)?.value).toBeGreaterThanOrEqual(least);
+  }, ALL_NIGHTS_MS);
 });

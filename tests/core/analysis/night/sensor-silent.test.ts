@@ -97,15 +97,7 @@ describe('a module that polls with short pulses far apart', () => {
   });
 });
 
-describe('a reading that sways or stays', () => {
-  it('is no wake-up where the current rises and stays', () => {
-    const risen = (stayA: number) => read(recording(3 * H, 5, 0.002, (atS) => (atS < 2000 ? parkedA(0.006)(atS) : stayA)));
-    const within = risen(0.03);
-    expect([within.verdict.finding, within.asleep, within.wakeups]).toEqual(['unclear', null, []]);
-    expect(within.verdict.because.join(' ')).toContain('stays at 30');
-    expect(risen(0.3).verdict.finding).toBe('drain');
-  });
-
+describe('a reading that sways', () => {
   it('makes neither wake-ups nor pulls of a sway to both sides', () => {
     // rounded bumps of 30 mA over ten seconds, one up, one down, every five minutes
     const swayA = (atS: number): number => (atS % 300 < 10 ? (Math.floor(atS / 300) % 2 === 0 ? 0.03 : -0.03) * Math.sin((Math.PI * (atS % 300)) / 10) ** 2 : 0);

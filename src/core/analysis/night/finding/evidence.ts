@@ -5,13 +5,13 @@ import { halfWidthOf } from '../../uncertainty/parts.ts';
 import type { Implausible } from '../key-off/plausible.ts';
 import type { DrainFinding, DrainResult, PossiblePull, Pull, Pulses, WakeRhythm, WakeUp } from '../../results.ts';
 import type { NightCheck, NightEvidence } from './codes.ts';
-import type { OpenRest } from './judge.ts';
+import type { Rise } from './judge.ts';
 
 export interface Facts {
   readonly finding: DrainFinding;
   readonly implausible: Implausible | null;
-  /** why nobody can tell which level is that of the rest */
-  readonly open: OpenRest | null;
+  /** what rose from the rest and stays */
+  readonly risen: Rise | null;
   readonly keyOffS: number | null;
   readonly elapsedS: number;
   readonly asleep: DrainResult['asleep'];
@@ -61,10 +61,10 @@ export function becauseOf(facts: Facts): NightEvidence[] {
     if (isLamp(facts)) said.push({ code: 'lamp', levelA: asleep.level_a, watts: asleep.level_a * LAMP_V });
   } else if (facts.finding === 'awake') said.push({ code: 'keeps-working', elapsedS: facts.elapsedS, levelA: facts.lastLevelA });
   else if (facts.finding === 'waking') said.push({ code: 'hardly-rests', count: facts.wakeUps.length, longestRestS: facts.longestRestS, averageA: facts.averageA });
-  else if (facts.open !== null) said.push({ code: 'rose-and-stays', afterS: facts.open.atS - facts.firstS, levelA: facts.open.levelA });
-  else if (held !== null) {
+  else if (facts.risen === null && held !== null) {
     said.push({ code: 'held', levelA: held.level_a, lowA: held.low_a, highA: held.high_a, sinceS: held.since_s - facts.firstS, limitA: facts.limitA, elapsedS: facts.elapsedS, timeOut: facts.timeOut });
-  } else said.push({ code: 'fell-late', elapsedS: facts.elapsedS, levelA: facts.lastLevelA });
+  } else if (facts.risen === null) said.push({ code: 'fell-late', elapsedS: facts.elapsedS, levelA: facts.lastLevelA });
+  if (facts.risen !== null) said.push({ code: 'rose-and-stays', afterS: facts.risen.atS - facts.firstS, levelA: facts.risen.levelA });
   if (facts.pulses !== null) said.push({ code: 'pulses', floorA: facts.pulses.floor_a, pulseA: facts.pulses.pulse_a, duty: facts.pulses.duty, periodS: facts.pulses.period_s, meanA: facts.pulses.mean_a });
   const unknownA = halfWidthOf(((asleep ?? held)?.uncertainty ?? []).filter(({ source }) => source === 'zero-unknown'));
   if (unknownA > 0) said.push({ code: 'zero-unknown', halfWidthA: unknownA });
@@ -105,7 +105,7 @@ export function nextOf(facts: Facts): NightCheck[] {
   switch (facts.finding) {
     case 'unclear':
       if (facts.asleep !== null) return [{ code: 'zero-again' }, ...again, ...named];
-      if (facts.implausible?.what === 'no-current' || facts.implausible?.what === 'constant' || facts.open !== null) return [{ code: 'check-sensor' }];
+      if (facts.implausible?.what === 'no-current' || facts.implausible?.what === 'constant' || facts.risen !== null) return [{ code: 'check-sensor' }];
       return facts.implausible === null || facts.implausible.what === 'into-battery' ? [{ code: 'charger-or-clamp' }] : [{ code: 'check-unit' }];
     case 'too-short':
       return [...wait, ...again, ...named];

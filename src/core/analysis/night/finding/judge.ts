@@ -17,12 +17,12 @@ export interface Judgement {
   /** the one that is over when the wait is; null where the maker of this vehicle gives the wait, or none is running */
   readonly longestTimeOut: TimeOut | null;
   readonly longestRestS: number;
-  /** why nobody can tell which level is that of the rest; null where one can */
-  readonly open: OpenRest | null;
+  /** what rose from the rest and may be the rest itself; null without such a level */
+  readonly risen: Rise | null;
 }
 
-/** A level that rose from the rest and stays to the end, for much longer than the rest was seen. */
-export interface OpenRest {
+/** A level that rose from the rest and stays to the end, above the limit for longer than any time-out, within it for much longer than the rest was seen. */
+export interface Rise {
   readonly atS: number;
   readonly levelA: number;
 }
@@ -30,8 +30,6 @@ export interface OpenRest {
 /** The figures that the judgement rests on. */
 export interface Figures {
   readonly levelA: number;
-  /** half-width of the level's bounds, A */
-  readonly halfWidthA: number;
   readonly averageA: number;
   readonly limitA: number;
   /** the wait that the maker of this vehicle gives, s; null: the published time-outs */
@@ -60,8 +58,8 @@ export interface Figures {
 export function judge(readings: Readings, rest: Rest | null, timeline: SleepTimeline, figures: Figures): Judgement {
   const { levelA, averageA, limitA, elapsedS } = figures;
   const longestRestS = longestRest(timeline);
-  const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS, open: null });
-  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS, open: null });
+  const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS, risen: null });
+  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS, risen: null });
   const lastA = readings.segments.length === 0 ? 0 : readings.segments[readings.segments.length - 1].meanA;
   if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
@@ -72,8 +70,9 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   if (last !== undefined && stayedS >= NEAR_S) {
     const stayA = meanOfWake(last);
     const stillS = Math.ceil(requiredS(stayA, figures.settlingS) - stayedS);
-    if (stayA > limitA) return stillS <= 0 ? found('drain', false) : { ...wait(stayA), waitS: stillS, timeOut: null, longestTimeOut: null };
-    if (stayedS > 2 * (last.start_s - rest.atS)) return { ...found('unclear', false), open: { atS: last.start_s, levelA: stayA } };
+    const risen = { atS: last.start_s, levelA: stayA };
+    if (stayA > limitA) return stillS <= 0 ? { ...found('drain', false), risen } : { ...wait(stayA), waitS: stillS, timeOut: null, longestTimeOut: null };
+    if (stayedS > 2 * (last.start_s - rest.atS)) return { ...found('unclear', false), risen };
   }
   const share = awakeShare(own, restedS);
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);

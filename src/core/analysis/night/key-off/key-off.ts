@@ -22,31 +22,20 @@ export function findKeyOff(readings: Readings): number | null {
   return candidates.length > 0 && latestS > readings.firstS && latestS < readings.lastS - 1 ? latestS : null;
 }
 
-/** End of the last level of current into the battery that began the recording, wake-ups of the charger aside. */
-function chargingEnds({ segments, belowZeroA }: Readings): number | null {
-  const first = segments.findIndex((segment) => segment.meanA < -MOST_ZERO_A);
-  if (first < 0) return null;
-  const before = segments.slice(0, first).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
-  let end = first;
-  // a panel or a charger ends slowly: up to the last current into the battery of any size
-  for (let k = first; k < segments.length; k++) if (segments[k].meanA < -belowZeroA) end = k;
-  end = withDusk(segments, end);
-  const chargedS = chargedInOneGoS(segments.slice(first, end + 1), belowZeroA);
-  // current into the battery later on is a charger or the sun on a parked vehicle, not its engine
-  return chargedS >= before ? segments[end].endS : null;
-}
-
-/** How long current flows into the battery from the first level on, with breaks of minutes (clouds). A charger that comes back again and again keeps a parked vehicle. */
-function chargedInOneGoS(segments: readonly Segment[], belowZeroA: number): number {
-  let sumS = 0;
-  let fedUntilS = segments[0].startS;
-  for (const { startS, endS, meanA } of segments) {
-    if (meanA >= -belowZeroA) continue;
-    if (startS - fedUntilS > NEAR_S) break;
-    sumS += endS - startS;
-    fedUntilS = endS;
-  }
-  return sumS;
+/**
+ * End of the current into the battery with which the recording began: the last moment up to which it flowed for the greater part of the
+ * time. A panel or a charger ends slowly, with breaks; pulses with longer rests between them are a charger that keeps a parked vehicle.
+ */
+function chargingEnds({ segments, belowZeroA, firstS }: Readings): number | null {
+  if (!segments.some((segment) => segment.meanA < -MOST_ZERO_A)) return null;
+  let end = -1;
+  let fedS = 0;
+  segments.forEach(({ startS, endS, meanA }, k) => {
+    if (meanA >= -belowZeroA) return;
+    fedS += endS - startS;
+    if (fedS >= (endS - firstS) / 2) end = k;
+  });
+  return end < 0 ? null : segments[withDusk(segments, end)].endS;
 }
 
 /** The last of the rising levels that follow a current into the battery and lie below the level that lasts longest afterwards. */

@@ -1,5 +1,6 @@
 import { UNKNOWN_ZERO_A } from '../../../reference/sensors.ts';
-import { CLEAR_SIGMAS, MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { LONGEST_TIME_OUT_S } from '../../../reference/time-outs.ts';
+import { CLEAR_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
@@ -27,14 +28,29 @@ export function implausible(readings: Readings): Implausible | null {
   const highest = lastingLevel(segments, 0, -1);
   const middle = lastingLevel(segments, spanS / 2, 1);
   if (isConstant(readings)) return { what: 'constant', levelA: middle.meanA };
-  if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < NEAR_S) {
-    return { what: 'into-battery', levelA: middle.meanA, charging: middle.meanA < -1 };
-  }
+  if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < NEAR_S) return intoBattery(middle.meanA);
+  // what is left near nothing after it is no rest where nothing was ever drawn
+  if (highest.meanA <= belowA && lastingLevel(segments, 0, 1).meanA < -MOST_ZERO_A) return intoBattery(middle.meanA);
   if (lowest.meanA > MOST_PARKED_A || highest.meanA > MOST_AWAKE_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
   const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
   if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > CLEAR_SIGMAS * errorA && highest.meanA < NOTABLE_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
   if (spanS >= REST_S && Math.abs(middle.meanA) < LEAST_PARKED_A && longestAboveS(segments) < NEAR_S) return { what: 'no-current', levelA: middle.meanA };
   return null;
+}
+
+/**
+ * The same of a recording in which current flows into the battery from a moment to the end, for longer than all before it, and that
+ * moment came before any time-out is sure to be over: a panel may have hidden a part of what was drawn until then. Null otherwise.
+ */
+export function fedAllThrough({ segments, firstS, lastS }: Readings, fedFromS: number): Implausible | null {
+  const beforeS = fedFromS - firstS;
+  if (beforeS >= LONGEST_TIME_OUT_S || lastS - fedFromS <= beforeS) return null;
+  const fed = segments.filter((segment) => segment.startS >= fedFromS);
+  return intoBattery(lastingLevel(fed, (lastS - fedFromS) / 2, 1).meanA);
+}
+
+function intoBattery(levelA: number): Implausible {
+  return { what: 'into-battery', levelA, charging: levelA < -1 };
 }
 
 /** Not one reading differs from another, and there are enough of them: a sensor that is not connected, or a converter that hangs. */

@@ -47,7 +47,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   }
   const extra = recurringExtra(readings, ranges);
   const levelA = weightedMean(values, counts, used) + extra.extraA;
-  const hours = (meanOf(times, 0, used) - readings.firstS) / SECONDS_PER_HOUR;
+  const hours = (meanOf(times, 0, used) - readings.recordedFromS) / SECONDS_PER_HOUR;
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
   const farthestA = movedA === 0 ? 0 : Math.max(...means.map((mean) => Math.abs(mean + extra.extraA - levelA)));
@@ -55,7 +55,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
     ...sensor,
     noise: Math.hypot(batchUncertainty(varianceA2, values, used), extra.errorA),
     resolution: stepUncertainty(readings, rests) / NORMAL_95,
-    'zero-drift': Math.hypot(sensor['zero-drift'], unexplainedDrift(farthestA, times, readings.firstS, options)),
+    'zero-drift': Math.hypot(sensor['zero-drift'], unexplainedDrift(farthestA, times, readings.recordedFromS, options)),
     model: ofLimits(creepA),
   });
   const halfA = halfWidthOf(parts);

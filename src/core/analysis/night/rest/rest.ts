@@ -85,10 +85,11 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let steppedA = levelA - base.meanA > NOTABLE_A ? levelA - base.meanA : 0;
+  const isSame = (k: number): boolean => !ignored.has(k) && isSameRest(readings, inside[k], inside[current], levelA);
   let i = current - 1;
   while (i >= 0) {
     const segment = inside[i];
-    if (isSameRest(readings, segment, inside[current], levelA)) {
+    if (isSame(i)) {
       if (lengthOf(segment) * widthS >= REST_S) {
         // each step may be small beside the level, but all of them together are what was still awake
         if (Math.abs(segment.meanA - levelA) > NOTABLE_A) steppedA += segment.meanA - levelA;
@@ -100,7 +101,7 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
       continue;
     }
     let back = i - 1;
-    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_TIME_OUT_S && !isSameRest(readings, inside[back], inside[current], levelA)) back--;
+    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_TIME_OUT_S && !isSame(back)) back--;
     if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_TIME_OUT_S) break;
     current = back;
     if (lengthOf(inside[back]) * widthS >= REST_S) levelA = inside[back].meanA;
