@@ -1,6 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
-import { FEWEST, MOST_OF } from '../signal/decision-levels.ts';
+import { CLAMP_FOLLOWS_S, MAINS_PERIOD_S } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
 
 /** A sensor that lets no direct current through. */
 export interface AcCoupling {
@@ -12,23 +13,6 @@ export interface AcCoupling {
   readonly idleA: number;
 }
 
-/** s; readings are looked at in means of this length */
-const BLOCK_S = 0.01;
-/** times the spread of the first blocks: a press has begun */
-const DEPARTS = 6;
-/** s; time constants that are tried: shorter ones leave nothing of a level, longer ones sink too little within a press to be seen */
-const SHORTEST_S = 0.05;
-const LONGEST_S = 20;
-/** from one tried to the next */
-const RATIO = 1.06;
-/** of the highest restored level; blocks this near to zero are idle */
-const IDLE_SHARE = 0.025;
-/** times what counts as idle: a swing past zero is clear of it */
-const SWINGS = 2;
-/** share of all blocks that must be idle once the loss is put back */
-const LEAST_IDLE = 0.15;
-/** share of all blocks that are idle only then: the swings past zero. Braking and what a load generates are shorter, and not at zero by the same tau */
-const LEAST_SWINGS = 0.06;
 
 /**
  * Tells a sensor that is coupled through a capacitor or a transformer, a first-order high-pass: i = x + (1/tau) int x dt is then the current,
@@ -38,9 +22,10 @@ const LEAST_SWINGS = 0.06;
  */
 export function findAcCoupling(currentA: Float32Array, sampling: Sampling): AcCoupling | null {
   const { rateHz, periodS } = sampling;
-  const block = Math.max(1, Math.round(BLOCK_S * rateHz));
+  // a rectified hum is averaged away over half a period
+  const block = Math.max(1, Math.round((MAINS_PERIOD_S / 2) * rateHz));
   const blocks = Math.floor(currentA.length / block);
-  if (blocks < 50) return null;
+  if (blocks < 2 * FEWEST) return null;
   const means = new Float64Array(blocks);
   for (let b = 0; b < blocks; b++) {
     let sum = 0;
@@ -53,58 +38,55 @@ export function findAcCoupling(currentA: Float32Array, sampling: Sampling): AcCo
   const stepS = block * periodS;
   const asRead = awayFromZero(means, Infinity, stepS);
   let best = { idle: 0, swings: 0, tauS: 0 };
-  const longestS = Math.min(LONGEST_S, (blocks * stepS) / 2);
-  for (let tauS = SHORTEST_S; tauS < longestS; tauS *= RATIO) {
+  // a shorter one leaves nothing of a level, one as long as the recording does not let it sink to be seen
+  const longestS = (blocks * stepS) / 2;
+  for (let tauS = CLAMP_FOLLOWS_S; tauS < longestS; tauS *= 1 + LITTLE) {
     const away = awayFromZero(means, tauS, stepS);
     let idle = 0;
     let swings = 0;
     for (let b = 0; b < blocks; b++) {
       if (away[b] >= 1) continue;
       idle++;
-      if (asRead[b] > SWINGS) swings++;
+      // clear of what counts as idle before the loss was put back
+      if (asRead[b] > 2) swings++;
     }
     if (idle > best.idle) best = { idle, swings, tauS };
   }
-  if (best.idle < LEAST_IDLE * blocks || best.swings < LEAST_SWINGS * blocks || !diesAway(means, awayFromZero(means, best.tauS, stepS), asRead, best.tauS / stepS)) return null;
+  // braking and what a load generates are shorter than the swings past zero, and not at zero by the same time constant
+  if (best.idle < SMALL_PART * blocks || best.swings < LITTLE * blocks || !diesAway(means, awayFromZero(means, best.tauS, stepS), asRead, best.tauS / stepS)) return null;
   const restoredA = restored(currentA, zeroA, best.tauS, periodS);
-  return { timeConstantS: best.tauS, currentA: restoredA, idleA: IDLE_SHARE * restoredA.reduce((most, value) => Math.max(most, Math.abs(value)), 0) };
+  return { timeConstantS: best.tauS, currentA: restoredA, idleA: (LITTLE / 2) * restoredA.reduce((most, value) => Math.max(most, Math.abs(value)), 0) };
 }
 
 /** Level before the first press, A: any error of it adds up for as long as the recording lasts. */
 function zeroBefore(means: Float64Array): number {
   const start = means.subarray(0, FEWEST);
   const startA = median(start);
-  const spreadA = Math.max(...start.map((value) => Math.abs(value - startA)), 1e-6);
+  const farA = clearOf(means.length) * Math.max(...start.map((value) => Math.abs(value - startA)));
   let end = FEWEST;
-  while (end < means.length && Math.abs(means[end] - startA) < DEPARTS * spreadA) end++;
+  while (end < means.length && Math.abs(means[end] - startA) <= farA) end++;
   return median(means.subarray(0, end - 1));
 }
 
 /** A level that sinks must swing past zero when it ends. */
 function swingsBothWays(means: Float64Array): boolean {
-  const [low, high] = [quantile(means, 0.02), quantile(means, 0.98)];
-  return Math.min(-low, high) > IDLE_SHARE * Math.max(-low, high);
+  const [low, high] = [quantile(means, LITTLE), quantile(means, 1 - LITTLE)];
+  return Math.min(-low, high) > LITTLE * Math.max(-low, high);
 }
 
 /** How far each block lies from zero once the loss is put back, in units of what counts as idle. */
 function awayFromZero(means: Float64Array, tauS: number, stepS: number): Float64Array {
   let charge = 0;
-  let topA = 0;
   const levels = new Float64Array(means.length);
   for (const [b, value] of means.entries()) {
     charge += value * stepS;
     levels[b] = Math.abs(value + charge / tauS - (value * stepS) / (2 * tauS));
-    topA = Math.max(topA, levels[b]);
   }
-  const usualA = quantile(levels, 0.9);
-  const limitA = IDLE_SHARE * Math.min(topA, 3 * usualA);
+  // a switch-on is short
+  const limitA = (LITTLE / 2) * quantile(levels, NEARLY_ALL);
   return levels.map((level) => level / limitA);
 }
 
-/** blocks of a swing that its fall is read over, and of a press, at the least */
-const FEWEST_BLOCKS = 6;
-/** times what the time constant makes of it; a load that drives its motor on holds its current instead */
-const FALLS_WITHIN = 1.5;
 
 /** Whether presses end in swings past zero that die away with the time constant that was found. */
 function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
@@ -114,7 +96,7 @@ function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array,
     let end = b;
     const idle = away[b] < 1;
     while (end < means.length && away[end] < 1 === idle) end++;
-    if (!idle && end - b >= FEWEST_BLOCKS) {
+    if (!idle && end - b >= FEWEST) {
       if (end < means.length) presses++;
       // an edge takes a block or two
       if (isSwing(means.subarray(end + 1), away.subarray(end + 1), asRead.subarray(end + 1), tauBlocks)) swings++;
@@ -124,8 +106,6 @@ function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array,
   return swings > 0 && swings >= MOST_OF * presses && !dropsToRest(means, away, asRead, tauBlocks);
 }
 
-/** of the highest block; a drop of this size within two blocks is a switch's */
-const CUT_SHARE = 0.15;
 
 /**
  * A reading that drops to rest and stays there, where the restored current would flow on: a sensor for direct current. Braking, or a mechanism that
@@ -133,25 +113,26 @@ const CUT_SHARE = 0.15;
  */
 function dropsToRest(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
   const topA = means.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-  const restsAt = (b: number): boolean => asRead[b] < 1 && away[b] > SWINGS;
-  for (let b = 1; b + FEWEST_BLOCKS < means.length; b++) {
-    if (Math.abs(means[b - 1] - means[b + 1]) < CUT_SHARE * topA || asRead[b - 1] < SWINGS) continue;
+  const restsAt = (b: number): boolean => asRead[b] < 1 && away[b] > 2;
+  for (let b = 1; b + FEWEST < means.length; b++) {
+    if (Math.abs(means[b - 1] - means[b + 1]) < SMALL_PART * topA || asRead[b - 1] < 2) continue;
     let rest = b + 1;
-    while (rest < means.length && rest - b < tauBlocks / 4 && !restsAt(rest)) rest++;
+    while (rest < means.length && rest - b < CLEAR_PART * tauBlocks && !restsAt(rest)) rest++;
     let end = rest;
     while (end < means.length && restsAt(end)) end++;
-    if (end - rest >= Math.max(FEWEST_BLOCKS - 1, rest - b)) return true;
+    if (end - rest >= Math.max(FEWEST, rest - b)) return true;
   }
   return false;
 }
 
 function isSwing(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
   let end = 0;
-  while (end < means.length && away[end] < 1 && asRead[end] > SWINGS && means[end] * means[0] > 0) end++;
-  if (end < FEWEST_BLOCKS) return false;
+  while (end < means.length && away[end] < 1 && asRead[end] > 2 && means[end] * means[0] > 0) end++;
+  if (end < FEWEST) return false;
   return [end - 1, (end - 1) >> 1].every((at) => {
     const fallen = Math.log(means[0] / means[at]) * tauBlocks;
-    return fallen > at / FALLS_WITHIN && fallen < at * FALLS_WITHIN;
+    // a load that drives its motor on holds its current instead
+    return fallen > MOST_OF * at && at > MOST_OF * fallen;
   });
 }
 

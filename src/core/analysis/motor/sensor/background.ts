@@ -1,11 +1,9 @@
-import { median, quantile } from '../../../stats.ts';
+import { median } from '../../../stats.ts';
 import { BAD_ZERO_A } from './idle.ts';
-import { CLEAR_PART, FEWEST } from '../signal/decision-levels.ts';
+import { quietScatter } from '../signal/levels.ts';
+import { BOUNCE_S, MAINS_PERIOD_S } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, clearOf } from '../signal/decision-levels.ts';
 
-/** of the level: how well it must be the same before, between and after (an engine's load changes with its speed) */
-const SAME = 0.15;
-/** blocks within which a switched load is there and gone: a jam climbs as the motor loses its speed, which takes longer */
-const EDGE_BLOCKS = 2;
 
 /**
  * The level that is on the wire before the first press and after the last one, A; 0 where there is none: another load, or a clamp that was
@@ -14,19 +12,20 @@ const EDGE_BLOCKS = 2;
  */
 export function backgroundOf(means: Float64Array): number {
   const count = means.length;
-  if (count < 4 * FEWEST) return 0;
+  if (count < 2 * FEWEST) return 0;
   const [startA, endA] = [median(means.subarray(0, FEWEST)), median(means.subarray(count - FEWEST))];
   const levelA = (startA + endA) / 2;
   // a clamp may show a bad zero, and wander as far again
   if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
-  const steps = new Float64Array(count - 1).map((_value, b) => Math.abs(means[b + 1] - means[b]));
-  const bandA = Math.max(SAME * Math.abs(levelA), 3 * quantile(steps, 0.25));
+  const bandA = Math.max(CLEAR_PART * Math.abs(levelA), clearOf(count) * quietScatter(means));
   if (Math.abs(startA - endA) > bandA || !departsAtOnce(means, levelA, bandA)) return 0;
   return median(means.filter((value) => Math.abs(value - levelA) <= bandA));
 }
 
 function departsAtOnce(means: Float64Array, levelA: number, bandA: number): boolean {
   let departures = 0;
+  // a switched load is there and gone within so many blocks: a jam climbs as the motor loses its speed, which takes longer
+  const edge = Math.ceil(BOUNCE_S / MAINS_PERIOD_S);
   for (let b = 1; b < means.length; b++) {
     if (Math.abs(means[b - 1] - levelA) > bandA || Math.abs(means[b] - levelA) <= bandA) continue;
     let end = b;
@@ -39,7 +38,7 @@ function departsAtOnce(means: Float64Array, levelA: number, bandA: number): bool
     if (Math.abs(median(means.subarray(b, end))) < CLEAR_PART * Math.abs(levelA)) return false;
     // past zero it can only be another circuit's current: no motor that runs one way begins the other way by stalling
     const isAcross = median(means.subarray(b, end)) * levelA < 0;
-    if ((!isAcross && away[Math.min(away.length - 1, EDGE_BLOCKS - 1)] < usualA / 2) || away[Math.max(0, away.length - EDGE_BLOCKS)] < usualA / 2) return false;
+    if ((!isAcross && away[Math.min(away.length - 1, edge - 1)] < usualA / 2) || away[Math.max(0, away.length - edge)] < usualA / 2) return false;
     b = end;
   }
   return departures > 0;

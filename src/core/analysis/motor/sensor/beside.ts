@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { Sampling } from './sampling.ts';
-import { CAME_UP } from '../signal/decision-levels.ts';
+import { CAME_UP, FEWEST } from '../signal/decision-levels.ts';
 import { EDGE, meanOf, topOf } from '../signal/levels.ts';
 import { INRUSH, PRESS, STEP } from '../settings.ts';
 import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
@@ -67,7 +67,7 @@ function blocksOf({ deviationA, noiseA, reachA, stepA }: Baseline, { rateHz }: S
   const length = Math.round(MAINS_PERIOD_S * rateHz);
   const count = Math.floor(deviationA.length / length);
   // two readings show no scatter, four do
-  if (length < 4 || count < 2 * (sideBlocks() + startBlocks())) return null;
+  if (length < FEWEST || count < 2 * (sideBlocks() + startBlocks())) return null;
   const meanA = new Float64Array(count);
   const varianceA2 = new Float64Array(count);
   for (let b = 0; b < count; b++) {

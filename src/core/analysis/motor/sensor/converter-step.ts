@@ -1,5 +1,7 @@
-import { quantile } from '../../../stats.ts';
+import { MAD_TO_SIGMA, median } from '../../../stats.ts';
 import { readingStepA } from '../../night/levels/noise.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
+import { FEWEST, LITTLE } from '../signal/decision-levels.ts';
 
 /**
  * What the converter's steps leave open in the average of readings that scatter by `sigmaA` about their level, A (95 %). Scatter of half
@@ -10,23 +12,22 @@ export function stepUncertainty(stepA: number, sigmaA: number): number {
   if (!(stepA > 0)) return 0;
   const scatter = sigmaA / stepA;
   // 95 % of an even spread lie this close to its middle
-  return (0.95 / 2) * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));
+  return ((1 - LITTLE) / 2) * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));
 }
 
 /** Step of the converter, A: read off a few thousand raw values; 0 when they lie on no raster. */
 export function converterStep(currentA: Float32Array): number {
-  const most = 4000;
-  if (currentA.length <= most) return readingStepA(currentA);
-  const picked = new Float32Array(most);
-  for (let i = 0; i < most; i++) picked[i] = currentA[Math.floor((i * currentA.length) / most)];
+  if (currentA.length <= ENOUGH_READINGS) return readingStepA(currentA);
+  const picked = new Float32Array(ENOUGH_READINGS);
+  for (let i = 0; i < ENOUGH_READINGS; i++) picked[i] = currentA[Math.floor((i * currentA.length) / ENOUGH_READINGS)];
   return readingStepA(picked);
 }
 
 /** Scatter of readings within short stretches, without what moves slowly: from differences of neighbours some way apart. */
 export function shortScatter(values: Float64Array): number {
-  if (values.length < 8) return 0;
+  if (values.length < 2 * FEWEST) return 0;
   const off: number[] = [];
-  const stride = Math.max(1, values.length >> 11);
-  for (let i = 7; i < values.length; i += stride) off.push(Math.abs(values[i] - values[i - 7]));
-  return quantile(off, 0.6827) / Math.SQRT2;
+  const stride = Math.max(1, Math.floor(values.length / ENOUGH_READINGS));
+  for (let i = FEWEST; i < values.length; i += stride) off.push(Math.abs(values[i] - values[i - FEWEST]));
+  return (median(off) * MAD_TO_SIGMA) / Math.SQRT2;
 }

@@ -2,6 +2,7 @@ import { median, quantile } from '../../../stats.ts';
 import { SUPPLY, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { CLAMP_FOLLOWS_S, ENOUGH_READINGS } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, SMALL_PART, TRIFLE } from '../signal/decision-levels.ts';
 
 /** The voltage channel, when its lead sits at the motor's feed: it then shows the switch itself. */
 export interface FeedVoltage {
@@ -27,12 +28,12 @@ export function placeOfLead(voltageV: Float32Array | null, idle: Int32Array): { 
   const stride = Math.max(1, Math.floor(voltageV.length / ENOUGH_READINGS));
   const sizes: number[] = [];
   for (let i = 0; i < voltageV.length; i += stride) sizes.push(Math.abs(voltageV[i]));
-  const topV = quantile(sizes, 0.995);
+  const topV = quantile(sizes, 1 - TRIFLE);
   const idleV = idleLevel(voltageV, idle);
   if (topV < SUPPLY.deadV) return { place: null, idleV, topV, isEvidence: false };
   if (idleV === null) return { place: null, idleV, topV, isEvidence: true };
   // the lowest idle stretch decides: a feed that is up although nothing flows is a dead motor, not a battery lead
-  if (idleV < 0.3 * topV) return { place: 'motor', idleV, topV, isEvidence: true };
+  if (idleV < CLEAR_PART * topV) return { place: 'motor', idleV, topV, isEvidence: true };
   const isEvidence = topV >= SUPPLY.runningV;
   return { place: isEvidence ? 'battery' : null, idleV, topV, isEvidence };
 }
@@ -42,10 +43,10 @@ function idleLevel(voltageV: Float32Array, idle: Int32Array): number | null {
   for (let r = 0; r < idle.length; r += 2) {
     const from = idle[r];
     const to = idle[r + 1];
-    const piece = Math.max(1, Math.ceil((to - from) / 20));
+    const piece = Math.max(1, Math.ceil(LITTLE * (to - from)));
     for (let i = from; i < to; i += piece) levels.push(Math.abs(median(voltageV.subarray(i, Math.min(to, i + piece)))));
   }
-  return levels.length === 0 ? null : quantile(levels, 0.1);
+  return levels.length === 0 ? null : quantile(levels, SMALL_PART);
 }
 
 export function feedVoltage(voltageV: Float32Array, onV: number): FeedVoltage {
@@ -55,29 +56,26 @@ export function feedVoltage(voltageV: Float32Array, onV: number): FeedVoltage {
     levelBetween,
     heldThrough(startIndex, endIndex) {
       const span = endIndex - startIndex;
-      if (span < 3) return null;
+      if (span < FEWEST) return null;
       const levelV = levelBetween(startIndex + (span >> 2), endIndex - (span >> 2));
-      return levelV === null ? null : levelV > 0.85 * onV;
+      return levelV === null ? null : levelV > MOST_OF * onV;
     },
     upUntil(startIndex, endIndex) {
       const middle = (startIndex + endIndex) >> 1;
       let end = endIndex;
-      while (end > middle && Math.abs(voltageV[end - 1]) < STAYS_UP * onV) end--;
+      while (end > middle && Math.abs(voltageV[end - 1]) < onV / 2) end--;
       return end > middle ? end : endIndex;
     },
   };
 }
 
-/** of the feed's usual volts: it is up from the first share on, until it falls below the second (a feed that loses half of its volts still drives its motor) */
-const COMES_UP = 0.6;
-export const STAYS_UP = 0.4;
 
 /** Stretches in which the feed was up, `[startIndex, endIndex)`, at least `shortestSamples` long: presses as the voltage shows them. O(n). */
 export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: number): IndexRange[] {
   const ranges: IndexRange[] = [];
   let startIndex = -1;
   for (let i = 0; i <= voltageV.length; i++) {
-    const up = i < voltageV.length && Math.abs(voltageV[i]) > (startIndex < 0 ? COMES_UP : STAYS_UP) * onV;
+    const up = i < voltageV.length && Math.abs(voltageV[i]) > onV / 2;
     if (up && startIndex < 0) startIndex = i;
     if (!up && startIndex >= 0) {
       if (i - startIndex >= shortestSamples) ranges.push({ startIndex, endIndex: i });
@@ -91,10 +89,10 @@ export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: num
 /** Whether the current of a stall went although the feed stayed up: the motor's own cut-out opened. */
 export function cutOutAfter(stall: IndexRange, voltageV: Float32Array, deviationA: Float32Array, rateHz: number): boolean {
   const from = stall.endIndex + Math.max(2, Math.round(CLAMP_FOLLOWS_S * rateHz));
-  const to = Math.min(voltageV.length, from + Math.max(3, Math.round(STEP.sideS * rateHz)));
-  if (to - from < 3 || stall.endIndex - stall.startIndex < 3) return false;
+  const to = Math.min(voltageV.length, from + Math.max(FEWEST, Math.round(STEP.sideS * rateHz)));
+  if (to - from < FEWEST || stall.endIndex - stall.startIndex < FEWEST) return false;
   const standing = Math.abs(median(voltageV.subarray(stall.startIndex, stall.endIndex)));
   const after = Math.abs(median(voltageV.subarray(from, to)));
   const levelA = Math.abs(median(deviationA.subarray(stall.startIndex, stall.endIndex)));
-  return after > 0.8 * standing && after > SUPPLY.deadV && Math.abs(median(deviationA.subarray(from, to))) < 0.1 * levelA;
+  return after > MOST_OF * standing && after > SUPPLY.deadV && Math.abs(median(deviationA.subarray(from, to))) < SMALL_PART * levelA;
 }

@@ -6,10 +6,10 @@ import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { STEP } from '../settings.ts';
-import { CAME_UP, SMALL_PART } from '../signal/decision-levels.ts';
+import { CAME_UP, FEWEST, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
-export const NEAR_END = 0.995;
+export const NEAR_END = 1 - TRIFLE;
 
 /**
  * The reading at which the sensor clips, A (magnitude), or null. Known by the full scale typed in, or by the highest reading standing
@@ -28,12 +28,10 @@ export function clippedAt(currentA: Float32Array, baseline: Baseline, options: A
     longestRow = Math.max(longestRow, row);
   }
   // a top that the idle clamp reaches by itself is no current
-  if (topA - Math.abs(baseline.currentA) < CLEAR_OF_IDLE * baseline.noiseA) return null;
-  return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
+  if (topA - Math.abs(baseline.currentA) < clearOf(currentA.length) * baseline.noiseA) return null;
+  return longestRow >= FEWEST && distinctBelow(currentA, topA) ? topA : null;
 }
 
-/** standard deviations of the idle clamp; its own highest readings lie within some 5 of its level */
-const CLEAR_OF_IDLE = 12;
 
 /** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
 function distinctBelow(currentA: Float32Array, topA: number): boolean {
@@ -47,8 +45,6 @@ function distinctBelow(currentA: Float32Array, topA: number): boolean {
   return atTop > 2 * below;
 }
 
-/** of the idle clamp's power; what is left of it where every reading is the same. Rounding alone leaves 1e-12 */
-const STILL_SHARE = 1e-4;
 
 /** A level of a press in cells of its envelope. */
 interface IndexedLevel {
@@ -63,7 +59,7 @@ interface IndexedLevel {
  * quite still, none above them, until the switch was let go. How far it is above the running level then says nothing; it is a bound.
  */
 export function standsAtEnd(plateau: IndexedLevel, envelope: Envelope, peakA: number, idleRippleVarianceA2: number): boolean {
-  if (plateau.rippleVarianceA2 >= STILL_SHARE * idleRippleVarianceA2 || plateau.levelA < NEAR_END * peakA) return false;
+  if (plateau.rippleVarianceA2 >= TRIFLE ** 2 * idleRippleVarianceA2 || plateau.levelA < NEAR_END * peakA) return false;
   const toTheEnd = (envelope.cells - plateau.to) * envelope.stepS < MAINS_PERIOD_S;
   return toTheEnd && (plateau.to - plateau.from) * envelope.stepS >= STEP.sideS;
 }

@@ -1,5 +1,6 @@
 import type { Baseline } from './baseline.ts';
 import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
+import { CLEAR_PART } from '../signal/decision-levels.ts';
 
 /** Mean power spectrum of the idle clamp in windows of so many readings; null when no idle stretch is long enough. */
 export type IdleSpectra = (length: number) => Float64Array | null;
@@ -41,24 +42,20 @@ function idleSpectrum(baseline: Baseline, length: number): Float64Array | null {
   return power;
 }
 
-/** share of the run's line that may be in the idle clamp too. Scored */
-const IDLE_SHARE = 0.2;
 
 /** Whether the idle clamp has much of this line itself. */
 export function isInIdle(idlePower: Float64Array | null, bin: number, meanPower: number): boolean {
   if (idlePower === null) return false;
   let most = 0;
   for (let k = Math.max(0, bin - 1); k <= Math.min(idlePower.length - 1, bin + 1); k++) most = Math.max(most, idlePower[k]);
-  return most > IDLE_SHARE * meanPower;
+  return most > CLEAR_PART * meanPower;
 }
 
-/** share of a hum that may be left once it was taken out: grids wander, so its phase does. Scored */
-const HUM_LEFT = 0.3;
 
 /** What is left of a mains hum after it was taken out is no ripple, nor its second harmonic. A motor may turn at that rate too: a stronger line is its own. */
 export function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseline): boolean {
   const { hum } = baseline;
   if (hum === null) return false;
-  if (Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz)) return amplitudeA < HUM_LEFT * hum.amplitudeA;
+  if (Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz)) return amplitudeA < CLEAR_PART * hum.amplitudeA;
   return Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2) && amplitudeA < hum.amplitudeA;
 }

@@ -1,5 +1,7 @@
 import { median, quantile, slopeOf } from '../../../stats.ts';
-import { LITTLE, TRIFLE } from '../signal/decision-levels.ts';
+import { PRESS } from '../settings.ts';
+import { quietScatter } from '../signal/levels.ts';
+import { CLEAR_PART, FEWEST, LITTLE, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source); the zero is looked for within four of these */
 export const BAD_ZERO_A = 0.15;
@@ -41,18 +43,14 @@ interface Cluster {
 }
 
 function idleCluster(means: Float64Array): Cluster | null {
-  if (means.length < 3) return null;
-  const steps = new Float64Array(means.length - 1);
-  for (let b = 1; b < means.length; b++) steps[b - 1] = Math.abs(means[b] - means[b - 1]);
-  // the lower quarter of the steps: most of a test may be spent with the motor running
-  const noiseA = quantile(steps, 0.25) / (0.3186 * Math.SQRT2);
+  if (means.length < FEWEST) return null;
   let topA = 0;
   for (const mean of means) topA = Math.max(topA, Math.abs(mean));
   // noise of a clamp is below a twentieth of its range, its zero within a hundredth of it (Hall clamps: 0.5 to 1 %);
   // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
-  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(4 * BAD_ZERO_A, LITTLE * topA));
+  const halfWidthA = Math.min(Math.max(clearOf(means.length) * quietScatter(means), PRESS.floorA), Math.max(4 * BAD_ZERO_A, LITTLE * topA));
   const sorted = Float64Array.from(means).sort();
-  const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
+  const needed = Math.min(FEWEST, Math.ceil(LITTLE * means.length));
   const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
   for (const startA of from) {
     if (Math.abs(startA) > Math.max(4 * BAD_ZERO_A, TRIFLE * topA)) return null;
@@ -65,11 +63,11 @@ function idleCluster(means: Float64Array): Cluster | null {
 /** Follows the middle of the window uphill to where the values are densest (mean shift). */
 function centreOf(sorted: Float64Array, startA: number, halfWidthA: number): number {
   let centreA = startA;
-  for (let round = 0; round < 8; round++) {
+  for (let round = 0; round < FEWEST; round++) {
     const low = firstNotBelow(sorted, centreA - halfWidthA);
     const high = firstNotBelow(sorted, centreA + halfWidthA);
     const middle = sorted[(low + high - 1) >>> 1];
-    if (Math.abs(middle - centreA) < halfWidthA * 0.01) break;
+    if (Math.abs(middle - centreA) < TRIFLE * halfWidthA) break;
     centreA = middle;
   }
   return centreA;
@@ -90,8 +88,6 @@ function firstNotBelow(sorted: Float64Array, value: number): number {
   return low;
 }
 
-/** how much of a block's distance from the level it is followed by at once */
-const LEVEL_GAIN = 0.3;
 /** A a block (20 ms); a clamp that warms up drifts less than 0.75 A a second (common practice, no published source) */
 const MOST_SLOPE_A = 0.015;
 
@@ -115,7 +111,7 @@ function idleStretches(means: Float64Array, cluster: Cluster, slopeA: number): n
       levelA += direction * slopeA;
       if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
       isIdle[b] = 1;
-      levelA += LEVEL_GAIN * (means[b] - levelA);
+      levelA += CLEAR_PART * (means[b] - levelA);
     }
   }
   const ranges: number[] = [];
@@ -141,8 +137,8 @@ function idleStretches(means: Float64Array, cluster: Cluster, slopeA: number): n
 function widestIdle(means: Float64Array, cluster: Cluster): number {
   const active: number[] = [];
   for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(2 * BAD_ZERO_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
-  if (active.length < 3) return cluster.halfWidthA;
-  return Math.max(cluster.halfWidthA, Math.min(2 * BAD_ZERO_A, 0.3 * quantile(active, 0.2)));
+  if (active.length < FEWEST) return cluster.halfWidthA;
+  return Math.max(cluster.halfWidthA, Math.min(2 * BAD_ZERO_A, CLEAR_PART * quantile(active, CLEAR_PART)));
 }
 
 function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
@@ -157,8 +153,6 @@ function nearestBlock(means: Float64Array, levelA: number): number {
   return best;
 }
 
-/** A; a level this far from the one before and the one after it, which agree, is no drift. Clamps keep less remanence (common practice) */
-const JUMP_A = 0.06;
 
 /** Stretches at one level after another, as pairs of blocks. */
 interface Group {
@@ -173,8 +167,7 @@ interface Group {
  * Takes out what only looks idle: a small motor that runs, or the little that a tripped cut-out lets through. Such a level is flat,
  * and the levels before and after it are the same, away from it.
  */
-function withoutSteadyCurrents(all: readonly number[], means: Float64Array, halfWidthA: number): number[] {
-  const jumpA = Math.max(JUMP_A, halfWidthA);
+function withoutSteadyCurrents(all: readonly number[], means: Float64Array, jumpA: number): number[] {
   const groups = groupByLevel(splitAtJumps(all, means, jumpA), means, jumpA);
   const kept: number[] = [];
   for (let g = 0; g < groups.length; g++) {
@@ -216,17 +209,15 @@ function groupByLevel(ranges: readonly number[], means: Float64Array, jumpA: num
   return groups;
 }
 
-/** run, stall, tripped cut-out: no press holds more small steady levels one after another */
-const MOST_LEVELS = 4;
 
 /** How many groups after `g` are currents: each is flat and away from the level to which the clamp comes back after them. */
 function steadyCurrentsAfter(groups: readonly Group[], g: number): number {
   const restA = groups[g].lastA;
-  for (let count = 1; count <= MOST_LEVELS && g + count + 1 < groups.length; count++) {
+  for (let count = 1; g + count + 1 < groups.length; count++) {
     const backA = groups[g + count + 1].firstA;
     const between = groups.slice(g + 1, g + count + 1);
     const awayA = Math.min(...between.map((group) => Math.min(Math.abs(group.firstA - restA), Math.abs(group.lastA - backA))));
-    if (Math.abs(restA - backA) < 0.3 * awayA && between.every((group) => group.highA - group.lowA < 0.3 * awayA)) return count;
+    if (Math.abs(restA - backA) < CLEAR_PART * awayA && between.every((group) => group.highA - group.lowA < CLEAR_PART * awayA)) return count;
   }
   return 0;
 }

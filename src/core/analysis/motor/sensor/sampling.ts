@@ -1,6 +1,7 @@
 import type { Gap } from '../../../trace.ts';
 import { median } from '../../../stats.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST } from '../signal/decision-levels.ts';
 
 /** How the trace was sampled. */
 export interface Sampling {
@@ -14,8 +15,6 @@ export interface Sampling {
   readonly gaps: readonly Gap[];
 }
 
-/** An interval longer than this many periods is a hole in time. A logger that drops a whole block leaves tens; jitter stays below 2. */
-const HOLE_PERIODS = 4.5;
 
 /**
  * Rate and holes of a trace. The rate is the mean of the intervals that are none of the holes (found by their median), so that neither
@@ -31,12 +30,12 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
   let uneven = 0;
   for (let i = 1; i < count; i++) {
     const stepS = timeS[i] - timeS[i - 1];
-    if (stepS > HOLE_PERIODS * usualS) {
+    if (stepS > FEWEST * usualS) {
       holes.push(i);
     } else {
       usedS += stepS;
       used++;
-      if (Math.abs(stepS - usualS) > 0.2 * usualS) uneven++;
+      if (Math.abs(stepS - usualS) > CLEAR_PART * usualS) uneven++;
     }
   }
   const periodS = used > 0 ? usedS / used : usualS;

@@ -1,8 +1,8 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
-import { ENOUGH_READINGS } from '../time-scales.ts';
-import { LITTLE, TRIFLE } from '../signal/decision-levels.ts';
+import { CONTACT_S, ENOUGH_READINGS } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, LITTLE, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** Isolated readings: no current in a motor's winding comes and goes within one period of the logger. */
 export interface Spikes {
@@ -12,21 +12,13 @@ export interface Spikes {
   readonly currentA: Float32Array;
 }
 
-/** readings on either side whose medians must agree: a single reading between two levels is an edge */
-const BESIDE = 4;
-/** robust deviations of the second difference that ordinary readings hardly ever reach */
-const FAR = 14;
-/** of the level it stands out of */
-const CLEAR_SHARE = 0.2;
-/** samples a second below which a single reading may be a real pulse: a contact bounces for some milliseconds. Common practice, no published source */
-const SLOWEST_HZ = 400;
 
 /** Finds single readings far off their neighbours on both sides, which agree with each other. O(n). */
 export function findSpikes(readA: Float32Array, { rateHz }: Sampling): Spikes {
   const none = { indices: new Int32Array(0), currentA: readA };
   const count = readA.length;
-  if (count < 4 * BESIDE || rateHz < SLOWEST_HZ) return none;
-  const limitA = FAR * usualBend(readA);
+  if (count < 2 * FEWEST || rateHz * CONTACT_S < 2) return none;
+  const limitA = clearOf(readA.length) * usualBend(readA);
   if (!(limitA > 0)) return none;
   const found: number[] = [];
   for (let i = 1; i < count - 1; i++) {
@@ -36,7 +28,7 @@ export function findSpikes(readA: Float32Array, { rateHz }: Sampling): Spikes {
     if (isAlone(readA, i)) found.push(i);
   }
   // more than one in a hundred are how this signal is, not disturbances: a chopped supply, a coarse logger
-  if (found.length === 0 || found.length > Math.max(3, TRIFLE * count)) return none;
+  if (found.length === 0 || found.length > Math.max(FEWEST, TRIFLE * count)) return none;
   const currentA = readA.slice();
   for (const i of found) currentA[i] = (readA[i - 1] + readA[i + 1]) / 2;
   return { indices: Int32Array.from(found), currentA };
@@ -53,10 +45,10 @@ function usualBend(readA: Float32Array): number {
 
 
 function isAlone(readA: Float32Array, i: number): boolean {
-  const before = readA.subarray(Math.max(0, i - BESIDE), i);
-  const after = readA.subarray(i + 1, i + 1 + BESIDE);
+  const before = readA.subarray(Math.max(0, i - FEWEST), i);
+  const after = readA.subarray(i + 1, i + 1 + FEWEST);
   const [levelA, nextA] = [median(before), median(after)];
   const off = Math.abs(readA[i] - (levelA + nextA) / 2);
   const spreadA = Math.max(...before, ...after) - Math.min(...before, ...after);
-  return off > CLEAR_SHARE * Math.abs(levelA) && Math.abs(levelA - nextA) < off / (2 * BESIDE) && spreadA < off / 2;
+  return off > CLEAR_PART * Math.abs(levelA) && Math.abs(levelA - nextA) < off / (2 * FEWEST) && spreadA < off / 2;
 }

@@ -1,3 +1,6 @@
+import { quantile } from '../../../stats.ts';
+import { normalQuantile } from '../../uncertainty/distributions.ts';
+import { CLEAR_PART } from './decision-levels.ts';
 /** Highest value along `sign` in the range, at least 0. */
 export function topOf(deviationA: Float32Array, startIndex: number, endIndex: number, sign: number): number {
   let topA = 0;
@@ -30,3 +33,10 @@ export function smoothed(deviationA: Float32Array, startIndex: number, endIndex:
  * A first-order fall takes ln(0.8/0.15), 1.7 time constants, for it.
  */
 export const EDGE = { from: 0.8, to: 0.15 } as const;
+
+/** Standard deviation of readings about a level that they keep for a part of the time, by the lowest quarter of their steps: a motor may run through most of a test. */
+export function quietScatter(values: Float64Array): number {
+  if (values.length < 2) return 0;
+  const steps = new Float64Array(values.length - 1).map((_step, i) => Math.abs(values[i + 1] - values[i]));
+  return quantile(steps, CLEAR_PART) / (normalQuantile((1 + CLEAR_PART) / 2) * Math.SQRT2);
+}

@@ -2,7 +2,6 @@ import { median } from '../../../stats.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
-import { STAYS_UP } from '../sensor/feed-voltage.ts';
 import { EDGE } from '../signal/levels.ts';
 
 /** Median of the volts of `[from, to)`, V. */
@@ -13,7 +12,7 @@ export function usualVolts(voltageV: Float32Array, from: number, to: number): nu
 
 /** The volts below which the contact is open, V. */
 export function contactVolts(press: Press, voltageV: Float32Array): number {
-  return STAYS_UP * Math.abs(usualVolts(voltageV, press.startIndex, press.endIndex));
+  return Math.abs(usualVolts(voltageV, press.startIndex, press.endIndex)) / 2;
 }
 
 /**
