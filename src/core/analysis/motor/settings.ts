@@ -91,18 +91,8 @@ export const LOAD = {
   coldRatio: 6,
   /** s; a filament is hot within 50 ms, large ones take up to twice that (lamp makers' data) */
   filamentS: 0.1,
-  /** time to half over time to a tenth: 0.30 for an exponential (ln 2/ln 10), more for a fan, less for what warms up, and least for a filament */
-  evenFall: 0.28,
   /** s to half; ceramic and metal heaters take seconds to warm up, only large fans run up that slowly (common practice, no published source) */
   warmS: 0.35,
-  /** s; the same where a sensor that follows at once shows no commutator; filaments take less */
-  quietWarmS: 0.08,
-  /** how far the share of the climb that half the level takes may be from that of an exponential; a rotor that takes up its play climbs in two steps */
-  climbBend: 0.1,
-  /** of the level, from its tenth to its ninetieth percentile: what compressions make of a cranking current (common practice, no published source) */
-  crankWaves: 0.15,
-  /** times the clamp's own time constant that a rise must take to be the load's */
-  overClamp: 5,
   /** s; L/R of the slowest windings of vehicle motors, and of the quickest (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04). Coils of valves and solenoids take 5 to 50 ms (TI SSIY001): from twice the slowest winding on */
   slowestWindingS: 0.003,
   quickestWindingS: 0.0001,
@@ -112,12 +102,6 @@ export const LOAD = {
   latchMovesS: [0.035, 0.13],
   /** s; modules feed a lock for 0.2 to 1 s (common practice, no published source) */
   latchPulseS: 1.6,
-  /** of the shorter pulse; a module times its pulses, a hand does not */
-  pulseSpread: 0.05,
-  /** of the standing level; a motor's winding is here within its L/R, a plunger's coil later */
-  latchRises: 0.6,
-  /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
-  nearEnd: 0.9,
 } as const;
 
 /** Lasting changes of level within a run. */

@@ -1,9 +1,9 @@
 import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import { clearOf } from '../signal/decision-levels.ts';
+import { LITTLE, clearOf } from '../signal/decision-levels.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
-import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
+import { INRUSH, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
@@ -21,7 +21,7 @@ export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRan
 function isTimed(group: readonly Pulse[], { timeS }: Scanned): boolean {
   if (group.length <= FEWEST_TIMED) return false;
   const spans = (ends: (pulse: Pulse, next: Pulse) => number): number[] => group.slice(1).map((next, p) => ends(group[p], next));
-  const isEven = (lengths: readonly number[]): boolean => Math.max(...lengths) <= (1 + LOAD.pulseSpread) * Math.min(...lengths);
+  const isEven = (lengths: readonly number[]): boolean => Math.max(...lengths) <= (1 + LITTLE) * Math.min(...lengths);
   const offS = spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.endIndex - 1]);
   return Math.min(...offS) > PRESS.handS && isEven(offS) && isEven(spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.startIndex]));
 }

@@ -2,7 +2,8 @@ import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
-import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, NEARLY_ALL } from '../signal/decision-levels.ts';
+import { LEVEL_S } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, NEARLY_ALL, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** A supply that a control module switches on and off at a steady rate, as current or volts show it. */
 export interface Chopping {
@@ -17,29 +18,16 @@ export interface Chopping {
 /** Readings that swing between a high and a low level, with the moments at which they go up. */
 interface Swings {
   readonly ups: readonly number[];
-  /** of the readings in stretches with current, those in the middle third between low and high */
+  /** of the readings in stretches with current, those in the middle half between low and high */
   readonly middleShare: number;
   /** readings in stretches that swing, and their share of those with current */
   readonly active: number;
   readonly share: number;
 }
 
-/** s; stretches of this length are looked at for their own high and low level, longer than a period of the slowest chopping */
-const BLOCK_S = 0.05;
-/** s, and low over high level: the same for a fast chopping folded down to some hertz, which must leave nothing at all */
-const FOLDED_BLOCK_S = 0.25;
-const FOLDED_LEFT = 0.12;
-/** Hz; outputs of control modules switch at 100 to 400 Hz, and at 20 kHz where it must not be heard (common practice, no published source) */
-const SLOWEST_HZ = 50;
 const FASTEST_HZ = 1000;
 /** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
 const DEEPEST_LEFT = 0.5;
-/** share of the current that swings: nearly all of it is a chopped supply, most must be to say so of a swing that leaves something, and this part where nothing is left between the pulses. Scored */
-const LEAST_PART = 0.2;
-/** periods after the last one seen, in which another pulse may end it */
-const AFTER_PERIODS = 3;
-/** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
-const EVEN = 0.08;
 
 /**
  * Finds a chopped supply in one channel: most stretches with current swing deeply between two levels, at one frequency from the first
@@ -48,8 +36,9 @@ const EVEN = 0.08;
  * @param sizes magnitude of current or volts; nothing flows near zero
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
-  const blocks = blocksOf(sizes, sampling, BLOCK_S);
-  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST_OF) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(joined(blocks, Math.round(FOLDED_BLOCK_S / BLOCK_S)), sampling, FOLDED_LEFT, MOST_OF);
+  const blocks = blocksOf(sizes, sampling);
+  // a swing that leaves something must be most of the current, a part of it may leave nothing between its pulses; a fast chopping folded down to some hertz too is seen over longer stretches
+  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST_OF) ?? choppedIn(blocks, sampling, SMALL_PART, CLEAR_PART) ?? choppedIn(joined(blocks, FEWEST), sampling, SMALL_PART, MOST_OF);
 }
 
 function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {
@@ -61,19 +50,21 @@ function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leas
   const gaps: number[] = [];
   for (let u = 1; u < ups.length; u++) gaps.push(ups[u] - ups[u - 1]);
   const period = median(gaps);
-  const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, EVEN * period));
+  const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, SMALL_PART * period));
   // a gap that is neither the next pulse nor one that was missed, among the first: a rotor that gains speed
   if (gaps.slice(0, FEWEST).some((gap) => gap > (1 + CLEAR_PART) * period && gap < (2 - CLEAR_PART) * period)) return null;
-  const isEven = even.length >= 0.8 * gaps.length && even.length * period >= 0.6 * active;
-  // readings taken less than four times a period jump between the levels, evenly or not, and so do those of a fast chopping folded to near half the rate
-  if (period < 4 || (!isEven && deepestLeft === FOLDED_LEFT && swings.share > NEARLY_ALL)) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
+  const isEven = even.length >= MOST_OF * gaps.length && even.length * period >= active / 2;
+  // readings taken less than five times a period jump between the levels, evenly or not, and so do those of a fast chopping folded to near half the rate
+  if (period < FEWEST || (!isEven && deepestLeft === SMALL_PART && swings.share > NEARLY_ALL)) return middleShare < CLEAR_PART && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(LEVEL_S * sampling.rateHz), part: null } : null;
   if (!isEven) return null;
   const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
   const frequencyHz = sampling.rateHz / exact;
+  // two periods fill a block
+  const slowestHz = 2 / LEVEL_S;
   // slower than any module switches: a fast one folded down by the logger's rate, which must leave nothing; what leaves something is a rotor with a lost coil
-  if (frequencyHz > FASTEST_HZ || (frequencyHz < SLOWEST_HZ && deepestLeft > FOLDED_LEFT)) return null;
-  const part = swings.share > NEARLY_ALL ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(AFTER_PERIODS * exact)) };
-  return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact, part };
+  if (frequencyHz > FASTEST_HZ || (frequencyHz < slowestHz && deepestLeft > SMALL_PART)) return null;
+  const part = swings.share > NEARLY_ALL ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(2 * exact)) };
+  return { frequencyHz: frequencyHz < slowestHz ? null : frequencyHz, samples: exact, part };
 }
 
 /** Stretches of one length with their highest level and their lowest reading. */
@@ -87,12 +78,12 @@ interface Blocks {
   readonly lowest: readonly number[];
 }
 
-function blocksOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number): Blocks {
-  const block = Math.max(8, Math.round(blockS * rateHz));
+function blocksOf(sizes: Float32Array, { rateHz }: Sampling): Blocks {
+  const block = Math.max(FEWEST, Math.round(LEVEL_S * rateHz));
   const tops: number[] = [];
   const lowest: number[] = [];
   for (let from = 0; from + block <= sizes.length; from += block) {
-    tops.push(quantile(sizes.subarray(from, from + block), 0.95));
+    tops.push(quantile(sizes.subarray(from, from + block), 1 - LITTLE));
     let least = Infinity;
     for (let i = from; i < from + block; i++) if (sizes[i] < least) least = sizes[i];
     lowest.push(least);
@@ -108,10 +99,10 @@ function joined({ sizes, block, tops, lowest }: Blocks, times: number): Blocks {
 
 function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): Swings | null {
   if (tops.length < 2) return null;
-  const highest = quantile(tops, 0.98);
+  const highest = quantile(tops, 1 - TRIFLE);
   // over a chopping period a winding swings by D(1-D)/(f L/R) of its standing current (duty 0.9, 400 Hz, 2 ms: a ninth), an idling rotor by a few per cent
   const leastSwing = LITTLE * tops.reduce((most, top) => Math.max(most, top), 0);
-  const floor = quantile(tops, 0.02);
+  const floor = quantile(tops, TRIFLE);
   const ups: number[] = [];
   let active = 0;
   let deep = 0;
@@ -119,15 +110,15 @@ function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): 
   let lastDeep = -2;
   let up = false;
   for (const [b, top] of tops.entries()) {
-    if (top < Math.max(3 * floor, highest / 5)) continue;
+    if (top < Math.max(clearOf() * floor, CLEAR_PART * highest)) continue;
     active += block;
     if (lowest[b] > deepestLeft * top) continue;
     const from = b * block;
     const part = sizes.subarray(from, from + block);
-    const low = quantile(part, 0.05);
+    const low = quantile(part, LITTLE);
     if (low > deepestLeft * top || top - low < leastSwing) continue;
     deep += block;
-    const [rises, falls] = [low + (2 / 3) * (top - low), low + (1 / 3) * (top - low)];
+    const [rises, falls] = [low + MOST_OF * (top - low), low + CLEAR_PART * (top - low)];
     // a pulse may begin with the stretch, where the one before ended low
     if (lastDeep < b - 1) up = part[0] > rises;
     lastDeep = b;
@@ -161,25 +152,23 @@ export function averaged(values: Float32Array, samples: number): Float32Array {
   return result;
 }
 
-/** of the swing; current through the feed starts from nothing each time it is switched on, and the volts jump */
-const ON_SHARE = 0.15;
 
 /** Share of the readings of `[from, to)` in which the chopped supply is on; null where a diode carries the current on. */
 export function dutyOf(sizes: Float32Array, from: number, to: number): number | null {
   const part = sizes.subarray(from, to);
-  if (part.length < 4) return null;
-  const [low, high] = [quantile(part, 0.05), quantile(part, 0.95)];
+  if (part.length < FEWEST) return null;
+  const [low, high] = [quantile(part, LITTLE), quantile(part, 1 - LITTLE)];
   // more left over is a current that a diode carries on, which does not show when the supply is on
-  if (low > FOLDED_LEFT * high) return null;
+  if (low > SMALL_PART * high) return null;
   let on = 0;
   let falling = 0;
   let falls = 0;
   for (let i = 1; i < part.length; i++) {
-    if (part[i] > low + ON_SHARE * (high - low) && part[i] < low + (1 - ON_SHARE) * (high - low) && part[i] < part[i - 1]) falling++;
+    if (part[i] > low + SMALL_PART * (high - low) && part[i] < low + NEARLY_ALL * (high - low) && part[i] < part[i - 1]) falling++;
     if (part[i] < (low + high) / 2 && part[i - 1] >= (low + high) / 2) falls++;
   }
   // cut off it falls within a reading or two; carried on it dies away
   if (falls === 0 || falling > 2 * falls) return null;
-  for (const value of part) if (value > low + ON_SHARE * (high - low)) on++;
+  for (const value of part) if (value > low + SMALL_PART * (high - low)) on++;
   return on / part.length;
 }

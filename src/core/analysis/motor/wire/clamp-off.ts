@@ -1,4 +1,4 @@
-import { median, quantile } from '../../../stats.ts';
+import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { Press } from '../presses/presses.ts';
@@ -6,13 +6,12 @@ import { feedUp, type LeadPlace } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { PRESS } from '../settings.ts';
-import { SWITCH_ON_S } from '../time-scales.ts';
-import { EDGE } from '../signal/levels.ts';
+import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
+import { EDGE, quietScatter } from '../signal/levels.ts';
+import { FEWEST, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
 
 /** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
 export const LEAST_DIP = 0.005;
-/** robust deviations of the volts a dip must clear */
-const CLEAR = 6;
 
 /** Where the voltage lead sits, and the highest volts it saw. */
 interface Lead {
@@ -26,21 +25,21 @@ interface Lead {
  */
 export function unseenLoads(voltageV: Float32Array, { topV, place }: Lead, presses: readonly Press[], { idle }: Baseline, sampling: Sampling): IndexRange[] {
   if (place === null) return [];
-  const shortest = Math.max(3, Math.round(PRESS.handS * sampling.rateHz));
+  const shortest = Math.max(FEWEST, Math.round(PRESS.handS * sampling.rateHz));
   const found = place === 'motor' ? feedUp(voltageV, topV, shortest).filter((up) => dipsAtStart(up, voltageV, sampling) || coastsAfter(up, voltageV, topV, sampling)) : sags(voltageV, idle, shortest, sampling);
   return found.filter((range) => !presses.some((press) => press.startIndex < range.endIndex && press.endIndex > range.startIndex));
 }
 
 function dipsAtStart(up: IndexRange, voltageV: Float32Array, { rateHz }: Sampling): boolean {
-  const width = Math.max(2, Math.round((SWITCH_ON_S * rateHz) / 10));
+  const width = Math.max(2, Math.round(SMALL_PART * SWITCH_ON_S * rateHz));
   const from = up.startIndex + 1;
   const lateFrom = Math.max(from + width, up.endIndex - Math.round(SWITCH_ON_S * rateHz) - 1);
   const late = voltageV.subarray(lateFrom, Math.max(lateFrom + 1, up.endIndex - 1));
   const lateV = Math.abs(median(late));
-  const noiseV = spreadOf(late);
+  const noiseV = robustSigma(late);
   let lowestV = Infinity;
   for (let i = from; i + width < Math.min(lateFrom, from + SWITCH_ON_S * rateHz); i += Math.max(1, width >> 1)) lowestV = Math.min(lowestV, Math.abs(median(voltageV.subarray(i, i + width))));
-  return lateV - lowestV > Math.max(LEAST_DIP * lateV, (CLEAR * noiseV) / Math.sqrt(width));
+  return lateV - lowestV > Math.max(LEAST_DIP * lateV, (clearOf(late.length) * noiseV) / Math.sqrt(width));
 }
 
 /** A motor that coasts drives the open lead, a dead one drops it at once. */
@@ -49,18 +48,17 @@ function coastsAfter({ endIndex }: IndexRange, voltageV: Float32Array, topV: num
   while (from > 0 && Math.abs(voltageV[from - 1]) < EDGE.from * topV) from--;
   let to = from;
   while (to < voltageV.length && Math.abs(voltageV[to]) > EDGE.to * topV) to++;
-  return to < voltageV.length && to - from > Math.max(3, QUICKEST_ROTOR_S * rateHz);
+  return to < voltageV.length && to - from > Math.max(FEWEST, QUICKEST_ROTOR_S * rateHz);
 }
 
 /** Stretches at the battery that lie below its resting volts and come back, whichever way round the lead sits. */
 function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rateHz }: Sampling): IndexRange[] {
-  const width = Math.max(2, Math.round(rateHz / 50));
+  const width = Math.max(2, Math.round(MAINS_PERIOD_S * rateHz));
   const blocks = Math.floor(voltageV.length / width);
-  if (blocks < 10) return [];
+  if (blocks < 2 * FEWEST) return [];
   const levels = new Float64Array(blocks).map((_value, b) => Math.abs(median(voltageV.subarray(b * width, (b + 1) * width))));
-  const restV = quantile(levels, 0.9);
-  const steps = new Float64Array(blocks - 1).map((_value, b) => Math.abs(levels[b + 1] - levels[b]));
-  const limitV = Math.max(LEAST_DIP * restV, CLEAR * median(steps));
+  const restV = quantile(levels, NEARLY_ALL);
+  const limitV = Math.max(LEAST_DIP * restV, clearOf(blocks) * quietScatter(levels));
   const ranges: IndexRange[] = [];
   let from = -1;
   for (let b = 0; b <= blocks; b++) {
@@ -72,8 +70,4 @@ function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rate
     from = -1;
   }
   return idle.length === 0 ? [] : ranges;
-}
-
-function spreadOf(values: Float32Array): number {
-  return values.length < 4 ? 0 : (quantile(values, 0.84) - quantile(values, 0.16)) / 2;
 }

@@ -5,6 +5,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { BOUNCE_S } from '../time-scales.ts';
+import { CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
 
 /** What one press shows of its load, seen as a curve. */
 export interface Curve {
@@ -44,18 +45,16 @@ export interface LoadContext {
   readonly chopped: boolean;
 }
 
-/** readings that tell a fall, and that it stays below a level before it counts as through */
-export const FEWEST_READINGS = 8;
 
 /** What the readings of one press show of its load. */
 export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianceA2 }: LoadContext): Curve {
   const { press, peak, envelope } = view;
   const { sign, startIndex, endIndex } = press;
   const deviationA = baseline.deviationA;
-  const last = Math.max(startIndex, endIndex - Math.max(3, Math.round((endIndex - startIndex) / 5)));
+  const last = Math.max(startIndex, endIndex - Math.max(FEWEST, Math.round(CLEAR_PART * (endIndex - startIndex))));
   const endA = median(deviationA.subarray(last, endIndex)) * sign;
   let rise = startIndex;
-  while (rise < endIndex && deviationA[rise] * sign < 0.9 * Math.min(peak.peakA, 1.05 * Math.max(endA, 0))) rise++;
+  while (rise < endIndex && deviationA[rise] * sign < NEARLY_ALL * Math.min(peak.peakA, (1 + LITTLE) * Math.max(endA, 0))) rise++;
   const first = (share: number): number => {
     let i = startIndex;
     while (i < endIndex && deviationA[i] * sign < share * endA) i++;
@@ -67,20 +66,20 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
     return i;
   };
   let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(BOUNCE_S * sampling.rateHz));
-  while (lastOpen > startIndex && deviationA[lastOpen] * sign > endA / 10) lastOpen--;
+  while (lastOpen > startIndex && deviationA[lastOpen] * sign > SMALL_PART * endA) lastOpen--;
   const late = envelope.rippleVarianceA2.subarray(Math.floor(envelope.cells / 2));
   const restA2 = late.length > 0 ? median(late) - idleRippleVarianceA2 : 0;
-  // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by 1.25/sqrt(cells) of that
-  const unsureA2 = 3 * 1.25 * idleRippleVarianceA2 * Math.sqrt(2 / (envelope.step * Math.max(1, late.length)));
+  // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by sqrt(pi/2)/sqrt(cells) of that
+  const unsureA2 = clearOf() * idleRippleVarianceA2 * Math.sqrt(Math.PI / (envelope.step * Math.max(1, late.length)));
   return {
     riseS: (rise - startIndex) * sampling.periodS,
-    climbS: (first(0.9) - first(0.1)) * sampling.periodS,
-    halfClimbS: (first(0.5) - first(0.1)) * sampling.periodS,
-    fallS: (gone(0.1) - gone(0.9)) * sampling.periodS,
+    climbS: (first(NEARLY_ALL) - first(SMALL_PART)) * sampling.periodS,
+    halfClimbS: (first(0.5) - first(SMALL_PART)) * sampling.periodS,
+    fallS: (gone(SMALL_PART) - gone(NEARLY_ALL)) * sampling.periodS,
     bouncesS: (lastOpen - startIndex) * sampling.periodS,
     peakA: peak.peakA, endA,
     halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
-    tenthS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 10) * sampling.periodS,
+    tenthS: timeAbove(view, baseline, endA + SMALL_PART * (peak.peakA - endA)) * sampling.periodS,
     // a level between two steps of the converter reads now the one, now the other, while the idle one may rest on one of them
     alive: restA2 > Math.max(idleRippleVarianceA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
     quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
@@ -99,7 +98,7 @@ function timeAbove({ press, peak }: PressView, { deviationA }: Baseline, levelA:
     if (deviationA[i] * press.sign > levelA) {
       above++;
       below = 0;
-    } else if (++below > above + FEWEST_READINGS) return above;
+    } else if (++below > above + FEWEST) return above;
   }
   return Infinity;
 }

@@ -4,10 +4,10 @@ import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { PressView } from '../motion/press-view.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
-import { curveOf, FEWEST_READINGS, type Curve, type LoadContext } from './load-curve.ts';
+import { curveOf, type Curve, type LoadContext } from './load-curve.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
-import { CAME_UP } from '../signal/decision-levels.ts';
+import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART } from '../signal/decision-levels.ts';
 import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
@@ -17,6 +17,9 @@ export interface LoadReading {
   readonly kind: LoadKind;
   readonly reason: LoadReason;
 }
+
+/** Time to half over time to a tenth: that of an exponential, or nearly so; more for a fan, less for what warms up, and least for a filament. */
+const evenFall = (NEARLY_ALL * Math.LN2) / Math.LN10;
 
 /** What the current of a trace flows through, by the presses whose switch-on is in it. `unknown` where they do not show it. */
 export function loadOf(views: readonly PressView[], motions: readonly Motion[], context: LoadContext): LoadReading {
@@ -42,7 +45,7 @@ function votedLoad(views: readonly PressView[], motions: readonly Motion[], cont
 
 /** A switch-on beyond the end of the sensor's range does not show how it falls. */
 function reachesEnd({ peak, press, plateaus }: PressView, { clipA }: LoadContext): boolean {
-  return clipA !== null && (peak.peakA > LOAD.nearEnd * clipA || plateaus.top.some(({ levelA }) => levelA > LOAD.nearEnd * clipA)) && press.endIndex > press.startIndex;
+  return clipA !== null && (peak.peakA > NEARLY_ALL * clipA || plateaus.top.some(({ levelA }) => levelA > NEARLY_ALL * clipA)) && press.endIndex > press.startIndex;
 }
 
 /** What has a ripple that is a speed turns, unless its switch-on is no rotor's: what else plays, hums or rectifies has lines too. */
@@ -58,7 +61,7 @@ function judgePress(view: PressView, motion: Motion, isRippled: boolean, context
  */
 function gainsSpeed({ halfS, tenthS, peakA, endA }: Curve, { sampling: { periodS } }: LoadContext): boolean {
   const quickestHalfS = QUICKEST_ROTOR_S * Math.LN2 - periodS;
-  const isFilament = peakA > LOAD.coldRatio * endA && tenthS < LOAD.filamentS && halfS < LOAD.evenFall * tenthS;
+  const isFilament = peakA > LOAD.coldRatio * endA && tenthS < LOAD.filamentS && halfS < evenFall * tenthS;
   return halfS > quickestHalfS && tenthS - halfS > quickestHalfS && !isFilament;
 }
 
@@ -71,12 +74,12 @@ function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: Load
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
   if (alive) return ratio > INRUSH.fallsAtOnce && !context.chopped ? livelyFall(curve, context) : unknown;
-  const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
+  const isSharp = riseS <= Math.max(2 * sampling.periodS, FEWEST * clamp.followS);
   if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : unknown;
-  if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
+  if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
-  return curve.climbS > climbOf(2 * LOAD.slowestWindingS) && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
+  return curve.climbS > climbOf(2 * LOAD.slowestWindingS) && curve.climbS > FEWEST * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
 /** A current that falls from its peak and never goes quiet. */
@@ -91,10 +94,10 @@ function livelyFall(curve: Curve, context: LoadContext): LoadReading {
 function judgeFall(curve: Curve, isSharp: boolean, turned: boolean, context: LoadContext): LoadReading | null {
   const { halfS, tenthS, quiet } = curve;
   const { clamp, sampling } = context;
-  if (!Number.isFinite(halfS) || halfS < FEWEST_READINGS * sampling.periodS) return null;
-  const slowing = halfS < LOAD.evenFall * tenthS;
+  if (!Number.isFinite(halfS) || halfS < FEWEST * sampling.periodS) return null;
+  const slowing = halfS < evenFall * tenthS;
   const isQuiet = quiet && clamp.followS === 0;
-  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.quietWarmS : halfS > LOAD.warmS)) || (isQuiet && Math.min(halfS, tenthS - halfS) > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
+  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.filamentS : halfS > LOAD.warmS)) || (isQuiet && Math.min(halfS, tenthS - halfS) > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
   return turned && !slowing && Number.isFinite(tenthS) && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : null;
 }
 
@@ -117,7 +120,7 @@ function comesBack({ envelope, settled }: PressView): boolean {
 
 /** From a tenth to nine tenths of a level a first-order rise takes ln 9 of its time constants, s. */
 function climbOf(timeConstantS: number): number {
-  return Math.log(9) * timeConstantS;
+  return Math.log(NEARLY_ALL / SMALL_PART) * timeConstantS;
 }
 
 /**
@@ -125,8 +128,8 @@ function climbOf(timeConstantS: number): number {
  * slowest winding and what is surely a coil it may be either.
  */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
-  if (climbS > climbOf(LOAD.slowestWindingS) && climbS > LOAD.overClamp * fallS) {
-    const isCoil = climbS > climbOf(2 * LOAD.slowestWindingS) && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / Math.log(9)) < LOAD.climbBend;
+  if (climbS > climbOf(LOAD.slowestWindingS) && climbS > FEWEST * fallS) {
+    const isCoil = climbS > climbOf(2 * LOAD.slowestWindingS) && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(NEARLY_ALL / 0.5) / Math.log(NEARLY_ALL / SMALL_PART)) < SMALL_PART;
     return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   }
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
@@ -135,9 +138,9 @@ function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS 
 
 /** Whether the level swings up and down again as an engine is turned over one compression after another: a load that joins in, or goes, changes it once. */
 function waves({ envelope }: PressView): boolean {
-  const late = envelope.levelA.subarray(Math.floor(envelope.cells / 3));
-  if (late.length <= 8) return false;
-  const swingA = LOAD.crankWaves * median(late);
+  const late = envelope.levelA.subarray(Math.floor(CLEAR_PART * envelope.cells));
+  if (late.length < 2 * FEWEST) return false;
+  const swingA = SMALL_PART * median(late);
   let turns = 0;
   let rises = true;
   let extremeA = late[0];
@@ -158,7 +161,7 @@ function isLevel({ envelope }: PressView, { endA, climbS, bouncesS }: Curve): bo
   if (climbS > SWITCH_ON_S) return false;
   for (let k = 1; k * envelope.stepS < climbS && k < envelope.cells; k++) if (envelope.levelA[k] < envelope.levelA[k - 1] - (1 - CAME_UP) * endA) return false;
   for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / envelope.stepS); k < envelope.cells - 2; k++) if (Math.abs(envelope.levelA[k] - endA) > (1 - CAME_UP) * endA) return false;
-  return envelope.cells > 4;
+  return envelope.cells >= FEWEST;
 }
 
 /**
@@ -169,7 +172,7 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
   const { sampling } = context;
   if (views.length < 2) return false;
   const lengths = views.map(({ press }) => (press.endIndex - press.startIndex) * sampling.periodS);
-  if (Math.max(...lengths) > LOAD.latchPulseS || Math.max(...lengths) > (1 + LOAD.pulseSpread) * Math.min(...lengths)) return false;
+  if (Math.max(...lengths) > LOAD.latchPulseS || Math.max(...lengths) > (1 + LITTLE) * Math.min(...lengths)) return false;
   return views.every((view) => {
     const { envelope, plateaus, press } = view;
     const stand = plateaus.top.at(-1);
@@ -177,10 +180,10 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
     const movesS = stand.from * envelope.stepS;
     if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (envelope.cells - stand.to) * envelope.stepS > CLAMP_FOLLOWS_S) return false;
     let risen = press.startIndex;
-    while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < LOAD.latchRises * stand.levelA) risen++;
+    while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < stand.levelA / 2) risen++;
     if ((risen - press.startIndex) * sampling.periodS > 2 * LOAD.slowestWindingS) return false;
     let lowA = Infinity;
-    for (let k = 0; k < stand.from; k++) if (k * envelope.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, envelope.levelA[k]);
+    for (let k = 0; k < stand.from; k++) if (k * envelope.stepS > CLEAR_PART * LOAD.latchMovesS[0]) lowA = Math.min(lowA, envelope.levelA[k]);
     return lowA < NEAR_TOP * stand.levelA;
   });
 }

@@ -4,7 +4,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { SMOOTH_S, SWITCH_ON_S } from '../time-scales.ts';
-import { CAME_UP } from '../signal/decision-levels.ts';
+import { CAME_UP, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
 import { smoothed } from '../signal/levels.ts';
 
 interface Plunger {
@@ -12,8 +12,6 @@ interface Plunger {
   readonly index: number;
 }
 
-/** of the level before it; a plunger that moves makes at least so much of a dip. TI SSIY001 shows a tenth and more */
-const SHALLOWEST = 0.025;
 
 /**
  * The dip of a moving plunger: the current of a coil rises, falls back for some milliseconds as the plunger's motion takes its share of the
@@ -24,7 +22,7 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
   const last = Math.min(press.endIndex, press.startIndex + Math.round(SWITCH_ON_S * rateHz));
   const width = Math.max(1, Math.round(SMOOTH_S * rateHz));
   const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
-  if (curve.length < 8) return null;
+  if (curve.length < FEWEST) return null;
   const endA = curve[curve.length - 1];
   let top = 0;
   for (let i = 1; i < curve.length; i++) {
@@ -32,12 +30,13 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
       top = i;
       continue;
     }
+    // TI SSIY001 shows dips of a tenth and more
     const depth = curve[top] - curve[i];
-    if (depth < Math.max(SHALLOWEST * curve[top], (4 * baseline.noiseA) / Math.sqrt(width))) continue;
+    if (depth < Math.max(LITTLE * curve[top], (clearOf(curve.length) * baseline.noiseA) / Math.sqrt(width))) continue;
     let low = i;
     for (let k = i; k < curve.length && curve[k] < curve[top]; k++) if (curve[k] < curve[low]) low = k;
     // it must have been on its way up, slowly, and go on above where it had been
-    const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, LOAD.overClamp * clamp.followS);
+    const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS);
     // a motor that takes up its play before it stalls falls for longer than its winding took to rise
     const isBrief = low - top < top;
     return isOnItsWay && isBrief ? { index: press.startIndex + low } : null;

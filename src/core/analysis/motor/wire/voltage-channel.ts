@@ -3,6 +3,7 @@ import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
+import { FEWEST } from '../signal/decision-levels.ts';
 
 /** Median of the volts of `[from, to)`, V. */
 export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
@@ -26,7 +27,7 @@ export function channelLag(press: Press, voltageV: Float32Array, contactV: numbe
     if (sizeV > contactV && sizeV < lowestV) lowestV = sizeV;
   }
   // the current, and with it the press, may be seen some samples after the volts
-  let from = Math.max(0, press.startIndex - 3);
+  let from = Math.max(0, press.startIndex - FEWEST);
   while (from < press.endIndex && Math.abs(voltageV[from]) < (1 - EDGE.from) * lowestV) from++;
   let to = from;
   while (to < press.endIndex && Math.abs(voltageV[to]) < (1 - EDGE.to) * lowestV) to++;

@@ -68,7 +68,7 @@ describe('the dip of a plunger (TI SSIY001)', () => {
     expect(Math.abs((plunger?.index ?? 0) / rateHz - 0.014)).toBeLessThan(0.001);
   });
 
-  it('is none where the coil only comes up, with a waver of a fortieth at the most', () => {
+  it('is none where the coil only comes up, with a waver of a twentieth at the most', () => {
     expect(find(coil(0))).toBeNull();
     expect(find(coil(0.08))).toBeNull();
   });
@@ -87,10 +87,10 @@ describe('how a chopped supply feeds a press', () => {
     expect(dutyOf(pulses(on), 0, 20_000)).toBeCloseTo(on / 50, 6);
   });
 
-  it('has no duty where a diode carries the current on: it dies away, or more than an eighth is left', () => {
+  it('has no duty where a diode carries the current on: it dies away, or more than a tenth is left', () => {
     expect(dutyOf(Float32Array.from({ length: 20_000 }, (_value, i) => 6 * Math.exp(-(i % 50) / 10)), 0, 20_000)).toBeNull();
-    expect(dutyOf(pulses(15, 0.7), 0, 20_000)).toBeCloseTo(0.3, 6);
-    expect(dutyOf(pulses(15, 0.8), 0, 20_000)).toBeNull();
+    expect(dutyOf(pulses(15, 0.55), 0, 20_000)).toBeCloseTo(0.3, 6);
+    expect(dutyOf(pulses(15, 0.65), 0, 20_000)).toBeNull();
     expect(dutyOf(pulses(15), 0, 3)).toBeNull();
   });
 

@@ -3,9 +3,9 @@ import type { NoFit } from '../../codes.ts';
 import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
-import { LOAD } from '../../settings.ts';
 import { lagOne } from '../../../../stats.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
+import { FEWEST } from '../../signal/decision-levels.ts';
 
 /** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
 export interface SwitchOnCurve {
@@ -113,7 +113,7 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const mechanical = Math.hypot(width(3), LEAST_UNCERTAINTY.mechanical);
   const electrical = Math.hypot(width(2), LEAST_UNCERTAINTY.electrical);
   const { clampAtMostS } = curve;
-  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > LOAD.overClamp * clampAtMostS;
+  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > FEWEST * clampAtMostS;
   // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
   const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
   const standstillA = motor.standstillA * lag;
