@@ -14,6 +14,7 @@ async function bench({ logger = LOGGER as LoggerInfo } = {}) {
   const clock = { ms: 0 };
   const sources: HandSource[] = [];
   const sent: ToPage[] = [];
+  const droppable: boolean[] = [];
   const heard: unknown[][] = [];
   const note = (who: string) => (...given: unknown[]): void => void heard.push([who, ...given]);
   let facts: () => RecordingFacts = () => { throw new Error('not attached'); };
@@ -27,14 +28,17 @@ async function bench({ logger = LOGGER as LoggerInfo } = {}) {
     openSource: (spec) => (sources.push(new HandSource(spec)), sources.at(-1)!),
     recorder: recorder as unknown as Recorder, analysis: analysis as unknown as LiveAnalysisRunner,
     clock: { nowMs: () => clock.ms, date: () => new Date(STARTED + clock.ms) },
-    hello: { version: 'x' } as never, send: (message) => sent.push(message), sendFrame: () => undefined,
+    hello: { version: 'x' } as never, send: (message, mayDrop = false) => (sent.push(message), droppable.push(mayDrop)), sendFrame: () => undefined,
     recordedWindow: async () => null, recordedCharge: () => Promise.reject(new Error('nothing is recorded')),
   });
-  await hub.start('hand:1');
+  const seconds: (() => void)[] = [];
+  const kept = globalThis.setInterval;
+  Object.assign(globalThis, { setInterval: (ring: () => void, ms?: number) => (ms === 1000 ? (seconds.push(ring), { unref: (): void => undefined }) : kept(ring, ms)) });
+  await hub.start('hand:1').finally(() => Object.assign(globalThis, { setInterval: kept }));
   if (logger !== LOGGER) sources[0]!.sink!.logger(logger);
   onTestFinished(() => hub.stop());
   const of = (who: string): unknown[][] => heard.filter(([one]) => one === who).map(([, ...given]) => given);
-  return { hub, clock, sources, source: sources[0]!, sent, heard, of, recorder, analysis, facts: () => facts() };
+  return { hub, clock, sources, source: sources[0]!, sent, droppable, second: () => { for (const ring of seconds) ring(); }, heard, of, recorder, analysis, facts: () => facts() };
 }
 
 const noisy = (offsetA: number) => (timeS: number): number => offsetA + (Math.round(timeS * 1000) % 2 === 0 ? 0.01 : -0.01);
@@ -63,6 +67,20 @@ describe('live time', () => {
     source.send(blockAt(0, 10));
     clock.ms = 1500;
     expect(hub.status().readingAgeS).toBe(1.5);
+  });
+});
+
+describe('every second', () => {
+  it('pages hear how things are, in a message that the next one replaces', async () => {
+    const { clock, source, sent, droppable, second } = await bench();
+    source.send(blockAt(0, 10));
+    for (const ms of [1000, 2000]) {
+      sent.length = 0;
+      droppable.length = 0;
+      clock.ms = ms;
+      second();
+      expect([sent, droppable]).toEqual([[expect.objectContaining({ type: 'status', state: 'live', readingAgeS: ms / 1000, recording: false })], [true]]);
+    }
   });
 });
 

@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { getPriority } from 'node:os';
 import { expect, it } from 'vitest';
+import { giveWay } from '../../../src/daemon/threads/give-way.ts';
 import { startWorker } from '../../../src/daemon/threads/start-worker.ts';
 
 /** Nice values of all threads of this process: field 19 of /proc/PID/task/TID/stat (proc_pid_stat(5)), counted from behind the name, which may hold spaces; empty where the system has none. */
@@ -8,6 +9,12 @@ function niceValues(): number[] {
   if (!existsSync('/proc/self/task')) return [];
   return readdirSync('/proc/self/task').map((thread) => Number(readFileSync(`/proc/self/task/${thread}/stat`, 'utf8').split(') ').at(-1)!.split(' ')[16]));
 }
+
+it('is not for the thread that reads the logger itself', () => {
+  const was = getPriority();
+  giveWay();
+  expect(getPriority()).toBe(was);
+});
 
 it.each([['long-worker', 1], ['live-worker', 0], ['view-worker', 0]] as const)('%s: those for long work stand back behind the thread that reads the logger, the others stay where it is', async (name, backwards) => {
   const was = getPriority();

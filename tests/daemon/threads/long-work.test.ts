@@ -56,4 +56,19 @@ describe('long work', () => {
     await expect(work.run(charge)).rejects.toMatchObject({ code: 'cancelled' });
     expect(threads).toHaveLength(1);
   });
+
+  it('lets its thread go when nothing more was wanted of it for 30 s, and begins another for what comes then', async () => {
+    const { work, path, threads } = await begun('idle');
+    const charge = { do: 'charge', path, fromS: 0, toS: 10 } as const;
+    const idle: (() => void)[] = [];
+    const kept = globalThis.setTimeout;
+    Object.assign(globalThis, { setTimeout: (ring: () => void, ms?: number) => (ms === 30_000 ? (idle.push(ring), { unref: (): void => undefined }) : kept(ring, ms)) });
+    await work.run(charge).finally(() => Object.assign(globalThis, { setTimeout: kept }));
+    expect([idle.length, threads.length]).toEqual([1, 1]);
+    const ended = new Promise((resolve) => threads[0]!.once('exit', resolve));
+    idle[0]!();
+    await ended;
+    await work.run(charge);
+    expect(threads).toHaveLength(2);
+  });
 });

@@ -1,4 +1,4 @@
-import { readdirSync, readlinkSync, renameSync, rmSync } from 'node:fs';
+import { cpSync, readdirSync, readFileSync, readlinkSync, renameSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
@@ -48,6 +48,28 @@ describe('traces kept open for pictures', () => {
     reader = ended;
     expect(await traces.reader(path)).toBe(reader);
     await traces.forget(path);
+  });
+
+  it('show of a capture what its index tells, when they are opened between a batch and its entry, and that batch once', async () => {
+    const traces = new OpenTraces();
+    const [live, seen] = [join(folder, 'live'), join(folder, 'seen')];
+    const writer = await TraceWriter.create(live, emptyTraceRecord('live', '2026-03-02T08:00:00Z', 'test'), { durable: false });
+    const all = recording(4000, 1000, 8);
+    writer.append(slice(all, 0, 2000));
+    await writer.flush();
+    const index = readFileSync(join(live, 'samples.index'));
+    writer.append(slice(all, 2000, 4000));
+    await writer.flush();
+    cpSync(live, seen, { recursive: true });
+    writeFileSync(join(seen, 'samples.index'), index);
+    const reader = await traces.reader(seen);
+    expect(reader.samples).toBe(2000);
+    writeFileSync(join(seen, 'samples.index'), readFileSync(join(live, 'samples.index')));
+    utimesSync(join(seen, 'samples.arrows'), 0, 0);
+    expect([await traces.reader(seen) === reader, reader.samples]).toEqual([true, 4000]);
+    expect(sameSamples(await reader.load(), all)).toBe(true);
+    await traces.forgetAll();
+    await writer.finish('stopped');
   });
 
   it('are opened anew when somebody changes them, and three are held at most', async () => {
