@@ -150,8 +150,12 @@ export class Store {
     const folder = this.jobs.path(target);
     const traceId = await withFreeName(ref.traceId, async (name) => {
       if ((await readdir(folder)).includes(name)) return false;
-      await rename(from, join(folder, name)).catch((error: unknown) => Promise.reject(explainError(error, words.moveTheTrace)));
-      return true;
+      return rename(from, join(folder, name)).then(() => true, (error: unknown) => {
+        const explained = explainError(error, words.moveTheTrace);
+        // another trace may have taken the name since
+        if (explained.code === 'exists') return false;
+        throw explained;
+      });
     });
     return { jobId: target, traceId };
   }

@@ -1,4 +1,4 @@
-import { mkdir, readdir, rename, rm } from 'node:fs/promises';
+import { mkdtemp, readdir, rename, rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
@@ -38,10 +38,9 @@ export async function removeUnfinished(dataFolder: string): Promise<void> {
  * behind. `jobId` null: the traces of a zipped job make that job, others go to `elsewhere`.
  */
 export async function importFile(place: ImportPlace, path: string, name: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
-  const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
+  const work = await workFolder(place, words.import(name));
   try {
     if (/\.zip$/i.test(name)) return await importZip(place, path, work, jobId, elsewhere, options);
-    await mkdir(work);
     return [await importTrace(place, path, name, work, jobId ?? elsewhere, options)];
   } catch (error) {
     throw explainError(error, words.import(name));
@@ -52,7 +51,7 @@ export async function importFile(place: ImportPlace, path: string, name: string,
 
 /** A job that was handed over as a zip, with its traces, if it has any, and its photos. Throws StoreError. */
 export async function importJob(place: ImportPlace, path: string, name: string, options: OpenOptions): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
-  const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
+  const work = await workFolder(place, words.importOne(name));
   try {
     const unpacked = await unpackTraces(path, work, { ...options, jobAlone: true });
     if (unpacked.job === null) throw new StoreError('wrong-format', words.theZipHoldsNo);
@@ -63,6 +62,11 @@ export async function importJob(place: ImportPlace, path: string, name: string, 
   } finally {
     await rm(work, { recursive: true, force: true }).catch(() => undefined);
   }
+}
+
+/** One for each import: two that begin at the same moment must not clear away each other's. */
+function workFolder({ dataFolder }: ImportPlace, doing: string): Promise<string> {
+  return mkdtemp(join(dataFolder, WORK)).catch((error: unknown) => Promise.reject(explainError(error, doing)));
 }
 
 async function importZip(place: ImportPlace, path: string, work: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
@@ -103,8 +107,8 @@ async function importTrace(place: ImportPlace, path: string, name: string, work:
 async function putInPlace({ jobs }: ImportPlace, folder: string, jobId: string, wanted: string): Promise<TraceRef> {
   const traceId = await withFreeName(wanted, async (free) => {
     if ((await readdir(jobs.path(jobId))).includes(free)) return false;
-    await rename(folder, join(jobs.path(jobId), free));
-    return true;
+    // another import may have taken the name since
+    return rename(folder, join(jobs.path(jobId), free)).then(() => true, (error: unknown) => (explainError(error, '').code === 'exists' ? false : Promise.reject(error)));
   });
   return { jobId, traceId };
 }
