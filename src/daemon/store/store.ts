@@ -7,6 +7,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import { checkOurs, takeDataFolder, type DataFolder } from './data-folder.ts';
 import type { Jobs } from './records/jobs.ts';
 import type { FolderLock } from './files/lock.ts';
+import { oneAtATime } from './files/one-at-a-time.ts';
 import { MarksFile } from './samples/marks/marks-file.ts';
 import { checkName, timedName, UNFILED, withFreeName } from './files/names.ts';
 import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './files/record-file.ts';
@@ -132,11 +133,13 @@ export class Store {
       Object.assign(running.record, changes);
       return running.record;
     }
-    const { record, known } = await readTraceRecord(join(path, RECORD_FILE), ref.traceId);
-    if (!known) throw new StoreError('wrong-format', words.theTraceJsonOf);
-    Object.assign(record, changes);
-    await writeJson(join(path, RECORD_FILE), record).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
-    return record;
+    return oneAtATime(join(path, RECORD_FILE), async () => {
+      const { record, known } = await readTraceRecord(join(path, RECORD_FILE), ref.traceId);
+      if (!known) throw new StoreError('wrong-format', words.theTraceJsonOf);
+      Object.assign(record, changes);
+      await writeJson(join(path, RECORD_FILE), record).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
+      return record;
+    });
   }
 
   /** Moves a trace to another job (null: to the unfiled ones); its id may get a number if the name is taken there. */
@@ -181,8 +184,10 @@ export class Store {
     try {
       if (running !== undefined) await running.mark(mark);
       else {
-        const file = await MarksFile.open(path);
-        await file.add(mark).finally(() => file.close());
+        await oneAtATime(path, async () => {
+          const file = await MarksFile.open(path);
+          await file.add(mark).finally(() => file.close());
+        });
       }
     } catch (error) {
       throw explainError(error, words.writeTheMark);
@@ -195,7 +200,7 @@ export class Store {
     await this.#checkOurs();
     const path = await this.path(ref);
     this.#running.refuse(ref, 'marks');
-    return changeMark(path, before, after);
+    return oneAtATime(join(path, MARKS_FILE), () => changeMark(path, before, after));
   }
 
   /**

@@ -1,6 +1,9 @@
-import { readdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import type { CalibrationRecord } from '../../../src/core/analysis/uncertainty/calibration.ts';
+import type { Mark } from '../../../src/core/trace.ts';
+import { keepCalibration, loggerCalibrations, takeBackKept } from '../../../src/daemon/store/records/logger-calibrations.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { scratch } from './kit.ts';
 
@@ -27,5 +30,36 @@ describe('what several pages do at the same moment', () => {
     const moved = await Promise.all([store.moveTrace(there, other.id), store.moveTrace(again!, other.id)]);
     expect(new Set(moved.map(({ traceId }) => traceId)).size).toBe(2);
     for (const ref of moved) expect((await store.record(ref)).samples).toBe(3);
+  });
+
+  it('changes of one trace do not undo each other', async () => {
+    const store = await Store.open(join(folder, 'changes'), { software: 'test' });
+    onTestFinished(() => store.close());
+    const path = join(folder, 'changes.csv');
+    writeFileSync(path, 'time_s,current_a\n0,0\n1,2\n2,0\n');
+    const [ref] = await store.importFile(path, 'bench.csv');
+    await Promise.all([store.updateTrace(ref!, { title: 'before' }), store.updateTrace(ref!, { test: 'drain' }), store.updateTrace(ref!, { drain_options: { limitA: 0.1 } })]);
+    expect(await store.record(ref!)).toMatchObject({ title: 'before', test: 'drain', drain_options: { limitA: 0.1 } });
+    const mark = (timeS: number, label = 'x'): Mark => ({ timeS, kind: 'note', label });
+    await store.addMark(ref!, mark(0));
+    await store.addMark(ref!, mark(1));
+    await Promise.all([store.changeMark(ref!, mark(0), mark(0, 'first')), store.changeMark(ref!, mark(1), null), store.addMark(ref!, mark(2)), store.addMark(ref!, mark(3))]);
+    const reader = await store.openTrace(ref!);
+    expect(reader.marks).toEqual([mark(0, 'first'), mark(2), mark(3)]);
+    await reader.close();
+  });
+
+  it('calibrations of one logger are all kept', async () => {
+    const dataFolder = join(folder, 'calibrations');
+    mkdirSync(dataFolder);
+    const made = (at: string): CalibrationRecord => ({ channel: 'current', at, by: '', temperature_c: null, due: null, zero_before: 0.03, zero_after: null, zero_scatter: null, zero_hours: null, points: [], shunt: null, part: null, taken_back: null });
+    const times = ['2026-11-01T08:00:00.000Z', '2026-11-01T08:00:01.000Z', '2026-11-01T08:00:02.000Z'];
+    const kept = times.map((at) => keepCalibration(dataFolder, 'H1', made(at)));
+    // what is refused leaves the next its turn
+    const wrong = takeBackKept(dataFolder, 'H1', { channel: 'voltage', at: times[0]! }, new Date(0));
+    const back = takeBackKept(dataFolder, 'H1', { channel: 'current', at: times[1]! }, new Date(0));
+    await expect(wrong).rejects.toMatchObject({ code: 'not-found' });
+    await Promise.all([...kept, back]);
+    expect((await loggerCalibrations(dataFolder, 'H1')).map(({ at, taken_back: taken }) => [at, taken])).toEqual([[times[0], null], [times[1], '1970-01-01T00:00:00.000Z'], [times[2], null]]);
   });
 });

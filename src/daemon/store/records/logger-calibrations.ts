@@ -5,6 +5,7 @@ import { areCalibrations } from '../../../core/tracefile/record-check.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { makeFolders } from '../files/make-folders.ts';
 import { isSafeName } from '../files/names.ts';
+import { oneAtATime } from '../files/one-at-a-time.ts';
 import { PRIVATE_MODES } from '../files/private-files.ts';
 import { readSmallFile, readTraceRecord, RECORD_FILE, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
@@ -43,16 +44,20 @@ export async function keptOfLogger(dataFolder: string, logger: string): Promise<
 
 /** Adds one to the list of its logger. `name`: what a person calls the logger; absent: as before. */
 export async function keepCalibration(dataFolder: string, logger: string, record: CalibrationRecord, name?: string): Promise<KeptOfLogger> {
-  const before = await keptOfLogger(dataFolder, logger);
-  return write(dataFolder, logger, { name: name ?? before.name, calibrations: [...before.calibrations, record] });
+  return oneAtATime(fileOf(dataFolder, logger), async () => {
+    const before = await keptOfLogger(dataFolder, logger);
+    return write(dataFolder, logger, { name: name ?? before.name, calibrations: [...before.calibrations, record] });
+  });
 }
 
 /** Marks one of a logger's calibrations as no longer to be used; it stays in the list. */
 export async function takeBackKept(dataFolder: string, logger: string, { channel, at }: Pick<CalibrationRecord, 'channel' | 'at'>, now: Date): Promise<KeptOfLogger> {
-  const before = await keptOfLogger(dataFolder, logger);
-  if (!before.calibrations.some((one) => one.channel === channel && one.at === at)) throw new StoreError('not-found', words.noSuchCalibrationOf(logger));
-  const calibrations = before.calibrations.map((one) => (one.channel === channel && one.at === at ? { ...one, taken_back: now.toISOString() } : one));
-  return write(dataFolder, logger, { ...before, calibrations });
+  return oneAtATime(fileOf(dataFolder, logger), async () => {
+    const before = await keptOfLogger(dataFolder, logger);
+    if (!before.calibrations.some((one) => one.channel === channel && one.at === at)) throw new StoreError('not-found', words.noSuchCalibrationOf(logger));
+    const calibrations = before.calibrations.map((one) => (one.channel === channel && one.at === at ? { ...one, taken_back: now.toISOString() } : one));
+    return write(dataFolder, logger, { ...before, calibrations });
+  });
 }
 
 async function write(dataFolder: string, logger: string, kept: KeptOfLogger): Promise<KeptOfLogger> {
@@ -93,10 +98,12 @@ export async function readEndedRecord(folder: string): Promise<TraceRecord> {
 
 /** Changes the calibrations in a trace's trace.json; its samples are not touched. */
 export async function changeCalibrations(folder: string, change: (record: TraceRecord) => CalibrationRecord[]): Promise<TraceRecord> {
-  const record = await readEndedRecord(folder);
-  const changed = { ...record, calibrations: change(record) };
-  await writeJson(join(folder, RECORD_FILE), changed).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
-  return changed;
+  return oneAtATime(join(folder, RECORD_FILE), async () => {
+    const record = await readEndedRecord(folder);
+    const changed = { ...record, calibrations: change(record) };
+    await writeJson(join(folder, RECORD_FILE), changed).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
+    return changed;
+  });
 }
 
 /** A file name that is safe everywhere and belongs to one logger alone. */
