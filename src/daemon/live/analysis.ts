@@ -66,6 +66,8 @@ export class LiveAnalysisRunner {
   #gathered: SampleBlock[] = [];
   #gatheredRows = 0;
   #waitingOrders: Order[] = [];
+  /** a thread that does not run has nothing to forget: it is started with the first that there is to analyse */
+  #beginning: Order | null = null;
   #handedRows = 0;
   #pump: NodeJS.Immediate | null = null;
   #offsetS = 0;
@@ -99,7 +101,8 @@ export class LiveAnalysisRunner {
     this.#correct = correctBy(known);
     const sensor = recordedUncertainty(known);
     const clock = known.startedAtMs === null ? {} : { startedAtMs: known.startedAtMs };
-    this.#order({ do: 'restart', test: settings.test, actuation: { ...sensor, ...settings.actuation }, drain: { ...sensor, ...clock, ...settings.drain } });
+    this.#beginning = { do: 'restart', test: settings.test, actuation: { ...sensor, ...settings.actuation }, drain: { ...sensor, ...clock, ...settings.drain } };
+    if (this.#channel.runs) this.#begin();
     for (const piece of inOrder(blocks, gaps)) {
       if ('timeS' in piece) this.samples(piece);
       else this.gap(piece);
@@ -215,6 +218,18 @@ export class LiveAnalysisRunner {
   }
 
   #queue(order: Order): void {
+    this.#begin();
+    this.#put(order);
+  }
+
+  #begin(): void {
+    if (this.#beginning === null) return;
+    const order = this.#beginning;
+    this.#beginning = null;
+    this.#put(order);
+  }
+
+  #put(order: Order): void {
     if (this.#waitingOrders.length === 0 && this.#handedRows < ROWS_AT_ONCE) this.#hand(order);
     else this.#waitingOrders.push(order);
     if (this.#pump === null) this.#pump = setImmediate(() => this.#handOn());
