@@ -39,3 +39,23 @@ describe('marks that are all at the wrong time', () => {
     expect(verdict.next.join(' ')).not.toContain('No pulled fuse carries the drain');
   });
 });
+
+describe('a fuse pulled before the time-outs are over', () => {
+  // half an hour after key-off F7 carries 250 mA of 280, F3 nothing; 75 min are the longest time-out (Ford 2023 Edge)
+  const marks: Mark[] = [{ kind: 'pull', label: 'F7', timeS: 1800 }, { kind: 'refit', label: 'F7', timeS: 1900 }, { kind: 'pull', label: 'F3', timeS: 2100 }, { kind: 'refit', label: 'F3', timeS: 2200 }];
+  const carries = (lengthS: number, laterA: (atS: number) => number): (boolean | null)[] => {
+    const { pulls } = read(recording(lengthS, 5, 0.001, (atS) => (atS < 300 ? 1.2 : 0.28) - (atS >= 1800 && atS < 1900 ? 0.25 : 0) + laterA(atS)), marks);
+    return ['F7', 'F3'].map((name) => pulls.find(({ label }) => label === name)!.carries);
+  };
+
+  it('is measured once its level is seen past them with all fuses in', () => {
+    expect(carries(5400, () => 0)).toEqual([true, false]);
+  });
+
+  it('says nothing while one of them may still end it, nor where one did, by a tenth of it, or something else runs at the end', () => {
+    expect(carries(4200, () => 0)).toEqual([null, null]);
+    expect(carries(5400, (atS) => (atS < 4000 ? 0 : -0.24))).toEqual([null, null]);
+    expect(carries(5400, (atS) => (atS < 4000 ? 0 : -0.028))).toEqual([null, null]);
+    expect(carries(5400, (atS) => (atS < 4000 ? 0 : 0.03))).toEqual([null, null]);
+  });
+});

@@ -8,8 +8,8 @@ import { fuseDips } from '../levels/dips.ts';
 import { agreed, changeAt, type Change, type Course } from './fuse-change.ts';
 import { placeEvent } from './place-event.ts';
 import { unmarkedRefits } from './put-back.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_A } from '../settings.ts';
-import { driftBefore, levelBefore, restBetween } from './stretches.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_A } from '../settings.ts';
+import { driftBefore, levelBefore, restBetween, restLevel } from './stretches.ts';
 import type { FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
 
 /** What decides whether a pull was made at rest, and what the sensor adds. */
@@ -50,6 +50,7 @@ function isOut(events: readonly FuseEvent[], k: number): boolean {
 /** Every pull with its change, largest first. */
 function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
   const course: Course = { restS: rest?.atS ?? -Infinity, blockS: readings.blocks.widthS, driftAPerS: rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S) };
+  const heldUntilS = rest !== null && isHeld(readings, events, stretches) ? readings.lastS : -Infinity;
   const figures = (placed: boolean): Pull[] => {
     const pulls: Pull[] = [];
     for (let k = 0; k < events.length; k++) {
@@ -60,7 +61,7 @@ function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches
       const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
       const change = agreed(own, back);
       const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
-      const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
+      const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(Math.max(heldUntilS, event.atS) - readings.firstS, beforeA, policy);
       const measured = placed && atRest && !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event));
       // put back nobody knows when: a small load may have flowed again for most of what was read
       const unseenA = back === null && isNothing(change) ? ofLimits(TRIFLE_A) : 0;
@@ -86,6 +87,16 @@ function wokeWhileOut({ segments }: Readings, events: readonly FuseEvent[], stre
   const lowerA = levelA - Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA);
   const isFirst = (segment: Segment): boolean => Math.abs(segment.startS - events[k].atS) < SHORTEST_WAKE_S;
   return usable && segments.some((segment) => isFirst(segment) && segment.meanA < lowerA && segment.endS - segment.startS >= SHORTEST_WAKE_S);
+}
+
+/** True when the level with all fuses in is the same at the end of the recording as before the first pull: what the pulls were made at, no time-out has ended since. */
+function isHeld(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[]): boolean {
+  const before = stretches[0];
+  const last = events[events.length - 1];
+  const isAllIn = events.every((event, k) => event.kind === 'refit' || events.some((other, j) => j > k && other.kind === 'refit' && other.label === event.label));
+  const after = restLevel(readings, Math.max(last.atS + HAND_BLIP_S, readings.lastS - NEAR_S), readings.lastS);
+  if (!isAllIn || !before.usable || !after.usable) return false;
+  return Math.abs(after.levelA - before.levelA) <= Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA));
 }
 
 /** True when no time-out can still end the level before the pull. */
