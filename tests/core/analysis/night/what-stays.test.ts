@@ -52,6 +52,11 @@ describe('a current that rises from the rest and stays', () => {
     expect(asleep).toBeNull();
   });
 
+  it('stays a drain without a level where it rises once more, too late to say which of the two is the rest', () => {
+    const { verdict, asleep } = risen(3000, (sinceS) => (sinceS < 1500 ? 0.3 : 0.5), 3000 + 5100);
+    expect([verdict.finding, asleep]).toEqual(['drain', null]);
+  });
+
   it('is no drain where it begins high and settles within the limit', () => {
     const { verdict, asleep, over_limit: overLimit } = risen(2000, (sinceS) => (sinceS < 600 ? 4 : 0.03));
     expect([verdict.finding, overLimit]).toEqual(['asleep', false]);

@@ -89,14 +89,11 @@ function wokeWhileOut({ segments }: Readings, events: readonly FuseEvent[], stre
   return usable && segments.some((segment) => isFirst(segment) && segment.meanA < lowerA && segment.endS - segment.startS >= SHORTEST_WAKE_S);
 }
 
-/** True when the level with all fuses in is the same at the end of the recording as before the first pull: what the pulls were made at, no time-out has ended since. */
-function isHeld(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[]): boolean {
-  const before = stretches[0];
-  const last = events[events.length - 1];
-  const isAllIn = events.every((event, k) => event.kind === 'refit' || events.some((other, j) => j > k && other.kind === 'refit' && other.label === event.label));
-  const after = restLevel(readings, Math.max(last.atS + HAND_BLIP_S, readings.lastS - NEAR_S), readings.lastS);
-  if (!isAllIn || !before.usable || !after.usable) return false;
-  return Math.abs(after.levelA - before.levelA) <= Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA));
+/** True when the level is the same at the end of the recording as before the first pull: what the pulls were made at, no time-out has ended since. */
+function isHeld(readings: Readings, events: readonly FuseEvent[], [before]: readonly Stretch[]): boolean {
+  const lastS = events[events.length - 1].atS;
+  const after = restLevel(readings, Math.max(lastS + HAND_BLIP_S, readings.lastS - NEAR_S), readings.lastS);
+  return before.usable && after.usable && Math.abs(after.levelA - before.levelA) <= Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA));
 }
 
 /** True when no time-out can still end the level before the pull. */
