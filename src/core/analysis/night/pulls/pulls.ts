@@ -61,10 +61,11 @@ function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches
       const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
       const change = agreed(own, back);
       const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
-      const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(Math.max(heldUntilS, event.atS) - readings.firstS, beforeA, policy);
+      const early = !isEarned(event.atS - readings.firstS, beforeA, policy);
+      const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && (!early || isEarned(heldUntilS - readings.firstS, beforeA, policy));
       const measured = placed && atRest && !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event));
-      // put back nobody knows when: a small load may have flowed again for most of what was read
-      const unseenA = back === null && isNothing(change) ? ofLimits(TRIFLE_A) : 0;
+      // put back nobody knows when, a small load may have flowed again for most of what was read; pulled early, as much may have timed out since
+      const unseenA = early || (back === null && isNothing(change)) ? ofLimits(TRIFLE_A) : 0;
       pulls.push(pullFigure(event, { ...change, modelA: unseenA }, measured, lastRestA(stretches, k) ?? 0, policy));
     }
     return pulls.sort((a, b) => a.change_a - b.change_a);
@@ -93,7 +94,7 @@ function wokeWhileOut({ segments }: Readings, events: readonly FuseEvent[], stre
 function isHeld(readings: Readings, events: readonly FuseEvent[], [before]: readonly Stretch[]): boolean {
   const lastS = events[events.length - 1].atS;
   const after = restLevel(readings, Math.max(lastS + HAND_BLIP_S, readings.lastS - NEAR_S), readings.lastS);
-  return before.usable && after.usable && Math.abs(after.levelA - before.levelA) <= Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA));
+  return before.usable && after.usable && Math.abs(after.levelA - before.levelA) <= Math.max(TRIFLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA));
 }
 
 /** True when no time-out can still end the level before the pull. */
