@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, newFolder, SIZES, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
+import { axeFaults, goTo, newFolder, QUIET, sizeFaults, SIZES, startBuilt, themeFaults, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('the job of the day, in a real browser', () => {
@@ -7,7 +7,7 @@ describe('the job of the day, in a real browser', () => {
 
   it('is named on every screen, marks what is made up, and is still there after a restart', { timeout: 180_000 }, async () => {
     const dataDir = newFolder();
-    const first = await startBuilt('sim:side-step-jam', { dataDir });
+    const first = await startBuilt(QUIET, { dataDir });
     const { page, context, faults } = await visit(on.browser, first.url);
     await page.getByText('Live: virtual vehicle, not a measurement').waitFor();
     await goTo(page, 'job');
@@ -33,7 +33,7 @@ describe('the job of the day, in a real browser', () => {
     await context.close();
     await first.close();
 
-    const second = await startBuilt('sim:side-step-jam', { dataDir });
+    const second = await startBuilt(QUIET, { dataDir });
     const again = await visit(on.browser, second.url);
     await again.page.getByText('Goes to: Minibus 4').waitFor();
     const question = again.page.getByRole('alert', { name: 'Job after the restart' });

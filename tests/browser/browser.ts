@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import axe from 'axe-core';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { Browser, BrowserContext, BrowserContextOptions, Page } from 'playwright-core';
 import lockfile from 'proper-lockfile';
 import { onTestFinished } from 'vitest';
 
@@ -35,6 +35,12 @@ async function unpackedOnce<T>(unpack: () => Promise<T>): Promise<T> {
   }
 }
 
+/**
+ * A vehicle that hardly moves on, for pages on which nothing live is looked at: ten readings a second, where a thousand keep a third of a core busy in
+ * the daemon and in the page that hears them.
+ */
+export const QUIET = 'sim:side-step-healthy?speed=0.01';
+
 /** The built daemon on a free port with an empty data folder. */
 export async function startBuilt(source: string, options: { dataDir?: string; port?: number; lan?: boolean } = {}): Promise<RunningDaemon> {
   const built = new URL('../../dist/daemon/serve.js', import.meta.url).href;
@@ -61,8 +67,11 @@ export interface Visit {
   readonly faults: string[];
 }
 
-export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string; timezoneId?: string } = { locale: 'en-GB' }): Promise<Visit> {
-  return openPage(browser, url, size, language, async (context) => {
+/** What a page is told of its reader, and whether its shell is kept, which costs each new page a third of a second of work. */
+type Reader = Pick<BrowserContextOptions, 'locale' | 'timezoneId' | 'serviceWorkers'>;
+
+export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, reader: Reader = { locale: 'en-GB' }): Promise<Visit> {
+  return openPage(browser, url, size, { serviceWorkers: 'block', ...reader }, async (context) => {
     onTestFinished(async ({ task }) => {
       if (task.result?.state === 'fail') for (const page of context.pages()) console.error(await lastSeen(page));
       // a test that fails before it closes its page must not leave the controls with it
@@ -79,8 +88,8 @@ async function lastSeen(page: Page): Promise<string> {
 }
 
 /** The same without a test around it, drawn as often as for anybody: for the bench. */
-export async function openPage(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string; timezoneId?: string } = { locale: 'en-GB' }, prepare: (context: BrowserContext) => Promise<void> = async () => undefined): Promise<Visit> {
-  const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
+export async function openPage(browser: Browser, url: string, size = { width: 1280, height: 800 }, reader: Reader = { locale: 'en-GB' }, prepare: (context: BrowserContext) => Promise<void> = async () => undefined): Promise<Visit> {
+  const context = await browser.newContext({ ...reader, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   await prepare(context);
   const page = await context.newPage();
   page.setDefaultTimeout(20_000);

@@ -11,7 +11,7 @@ import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { readCsv } from '../core/tracefile/read-csv.ts';
 import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { recording, slice } from '../daemon/store/kit.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, newFolder, overflow, QUIET, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
 
 const ROOT = join(import.meta.dirname, '..', '..');
 /** An hour and a quarter at 1 kS/s: long enough that exporting takes a while, and that no page could hold it. */
@@ -44,7 +44,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     writer.append(slice(short, 0, 6000));
     await writer.mark({ timeS: 2, kind: 'note', label: 'door' });
     await writer.finish();
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy', { dataDir })]);
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt(QUIET, { dataDir })]);
   }, 120_000);
   afterAll(async () => {
     await browser.close();

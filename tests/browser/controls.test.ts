@@ -1,13 +1,13 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, QUIET, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('two pages of one daemon, in a real browser', () => {
   const on = withBrowser();
 
   it('one works the logger, the other watches, asks, is declined, asks again and is handed the controls', { timeout: 180_000 }, async () => {
-    const daemon = await startBuilt('sim:side-step-healthy');
+    const daemon = await startBuilt(QUIET);
     const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).click();
     const stop = (page: Page) => page.getByRole('button', { name: 'Stop', exact: true });
@@ -44,7 +44,7 @@ describe('two pages of one daemon, in a real browser', () => {
   });
 
   it('a page that has gone leaves the controls, and a page that may only look has none', { timeout: 180_000 }, async () => {
-    const daemon = await startBuilt('sim:side-step-healthy');
+    const daemon = await startBuilt(QUIET);
     const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();
     const other = await visit(on.browser, daemon.url);

@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { en } from '../../src/core/present/en/index.ts';
 import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
-import { goTo, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
+import { goTo, QUIET, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 1280, height: 800 }];
@@ -10,7 +10,7 @@ const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { widt
 const SHORT = 420;
 
 describe('help in place, in a real browser', () => {
-  const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
+  const on = withDaemon(() => startBuilt(QUIET));
 
   it('is at the set-up of each test with its drawing, closed until it is wanted, and is clean to axe in light and dark at three sizes', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, resize, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, overflow, QUIET, resize, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('one job on two pages, in a real browser', () => {
   const on = withBrowser();
 
   it('a second save that would overwrite says so and shows both; what is chosen is kept', { timeout: 120_000 }, async () => {
-    const daemon = await startBuilt('sim:side-step-jam');
+    const daemon = await startBuilt(QUIET);
     const one = await visit(on.browser, daemon.url);
     await goTo(one.page, 'job');
     await one.page.getByLabel('Vehicle', { exact: true }).fill('Van 2');

@@ -2,11 +2,11 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { goTo, newFolder, startBuilt, visit } from './browser.ts';
+import { goTo, newFolder, QUIET, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 describe('jobs of a workshop, in a real browser', () => {
-  const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
+  const on = withDaemon(() => startBuilt(QUIET));
 
   it('are found by any word, closed, archived, removed and brought back', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { JOB, writeJob, writeTrace } from '../daemon/prove-stand.ts';
-import { axeFaults, goTo, newFolder, overflow, resize, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, QUIET, resize, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const MOTOR = [`${JOB}/2026-11-25T07-05-00Z-before`, `${JOB}/2026-11-25T09-05-00Z-after`];
@@ -19,7 +19,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await writeTrace(dataDir, name(NIGHT[0]!), 'library-bus-heater', { title: 'Parked, before' });
     await writeTrace(dataDir, name(NIGHT[1]!), 'minibus-sleeps', { title: 'Parked, after' });
     for (const [i, key] of GOOD.entries()) await writeTrace(dataDir, name(key), 'side-step-healthy', { title: `Good ${i + 1}` }, undefined, 40 + i);
-    return startBuilt('sim:side-step-healthy', { dataDir });
+    return startBuilt(QUIET, { dataDir });
   });
 
   it('lay the two newest traces of a job on each other, and say what changed', async () => {
@@ -114,7 +114,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.getByRole('button', { name: 'Export the job (zip)' }).click();
     const zip = await (await saving).path();
     expect(readFileSync(zip).subarray(0, 2).toString()).toBe('PK');
-    const second = await startBuilt('sim:side-step-healthy', { dataDir: newFolder() });
+    const second = await startBuilt(QUIET, { dataDir: newFolder() });
     const there = await patient(on.browser, second.url);
     await goTo(there.page, 'traces');
     await there.page.getByLabel('File to import').setInputFiles({ name: 'job.zip', mimeType: 'application/zip', buffer: readFileSync(zip) });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { goTo, newFolder, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
+import { goTo, newFolder, QUIET, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('tablets, in a real browser', () => {
@@ -7,7 +7,7 @@ describe('tablets, in a real browser', () => {
 
   it('are let in by name, do what their key allows, come back after a restart, and are shut out one by one; no request leaves the machine', { timeout: 180_000 }, async () => {
     const dataDir = newFolder();
-    const first = await startBuilt('sim:side-step-healthy', { dataDir, lan: true });
+    const first = await startBuilt(QUIET, { dataDir, lan: true });
     const { page, context, faults } = await visit(on.browser, first.url);
     const asked: string[] = [];
     context.on('request', (request) => asked.push(request.url()));
@@ -42,7 +42,7 @@ describe('tablets, in a real browser', () => {
     const bare = bayUrl.replace(/#.*/, '');
     await first.close();
 
-    const second = await startBuilt('sim:side-step-healthy', { dataDir, lan: true, port: first.port });
+    const second = await startBuilt(QUIET, { dataDir, lan: true, port: first.port });
     // a new tab, without the key in its address
     const again = await bay.context.newPage();
     await again.goto(bare);
@@ -63,7 +63,7 @@ describe('tablets, in a real browser', () => {
   });
 
   it('cannot come in where amptrail was started without --lan, and the page says so', async () => {
-    const daemon = await startBuilt('sim:side-step-healthy');
+    const daemon = await startBuilt(QUIET);
     const { page, context } = await visit(on.browser, daemon.url);
     await goTo(page, 'tablets');
     await page.getByText('it answers only this computer').waitFor();
@@ -73,8 +73,8 @@ describe('tablets, in a real browser', () => {
   });
 
   it('the page can be installed, and its shell opens while amptrail is not running and says so', async () => {
-    const daemon = await startBuilt('sim:side-step-healthy');
-    const { page, context } = await visit(on.browser, daemon.url);
+    const daemon = await startBuilt(QUIET);
+    const { page, context } = await visit(on.browser, daemon.url, undefined, { locale: 'en-GB', serviceWorkers: 'allow' });
     await page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state);
     const session = await context.newCDPSession(page);
     const { errors } = (await session.send('Page.getAppManifest')) as { errors: unknown[] };

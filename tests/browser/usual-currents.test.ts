@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { JOB, writeTrace } from '../daemon/prove-stand.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, sizeAndThemeFaults, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, newFolder, overflow, QUIET, removeFolders, sizeAndThemeFaults, startBuilt, visit, type RunningDaemon } from './browser.ts';
 
 const DRAGGING = '2026-11-25T07-05-00Z-dragging';
 
@@ -15,7 +15,7 @@ describe('usual currents of a circuit', () => {
     dataDir = newFolder();
     // slow both ways, and nothing that says what is usual
     await writeTrace(dataDir, DRAGGING, 'side-step-dragging', { actuation_options: null });
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy', { dataDir })]);
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt(QUIET, { dataDir })]);
   });
   afterAll(async () => {
     await browser.close();
@@ -76,7 +76,7 @@ describe('usual currents of a circuit', () => {
     const file = readFileSync(await (await saving).path());
     expect(JSON.parse(file.toString())).toMatchObject({ schema: 'amptrail-known-good/1', circuit: 'Side step', usual: { run_a: [3, 4.5], stall_a: [12, 16], inrush_peak_a: null, asleep_a: [0.002, 0.021] } });
     // another workshop takes it in, once; a stranger's file is refused
-    const other = await startBuilt('sim:side-step-healthy');
+    const other = await startBuilt(QUIET);
     try {
       const there = await visit(browser, other.url, { width: 390, height: 844 });
       await goTo(there.page, 'compare/known-good');
