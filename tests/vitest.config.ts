@@ -17,9 +17,10 @@ function project(test: NonNullable<TestProjectInlineConfiguration['test']>): Tes
       setupFiles: ['./tests/property-seed.ts'],
       server: { deps: { external: [/\/dist\/(core|simulate|daemon|cli)\//] } },
       // as long as a page waits for what it looks for (browser/browser.ts): a busy machine takes longer than the usual second
-      expect: { poll: { timeout: 20_000 } },
-      testTimeout: 60_000,
-      hookTimeout: 60_000,
+      expect: { poll: { timeout: 60_000 } },
+      // no test is judged by its time: this ends what hangs, also where ten programs share a core
+      testTimeout: 240_000,
+      hookTimeout: 240_000,
       ...test,
     },
   };

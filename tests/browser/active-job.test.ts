@@ -5,7 +5,7 @@ import { withBrowser } from './with-browser.ts';
 describe('the job of the day, in a real browser', () => {
   const on = withBrowser();
 
-  it('is named on every screen, marks what is made up, and is still there after a restart', { timeout: 180_000 }, async () => {
+  it('is named on every screen, marks what is made up, and is still there after a restart', async () => {
     const dataDir = newFolder();
     const first = await startBuilt(QUIET, { dataDir });
     const { page, context, faults } = await visit(on.browser, first.url);

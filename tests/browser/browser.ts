@@ -92,7 +92,7 @@ export async function openPage(browser: Browser, url: string, size = { width: 12
   const context = await browser.newContext({ ...reader, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   await prepare(context);
   const page = await context.newPage();
-  page.setDefaultTimeout(20_000);
+  page.setDefaultTimeout(60_000);
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {

@@ -15,8 +15,6 @@ const READS_A = 4.88;
 const FLOWS_A = 5;
 const SCALE = FLOWS_A / (READS_A - ZERO_A);
 const EVERY_MS = 10;
-/** Ten seconds are recorded and some are waited for; a busy machine takes several times as long as a quiet one. */
-const LONGEST_MS = 240_000;
 
 /** The level with a little noise, so that it looks like a sensor. */
 function print(logger: LineLogger, level: number): void {
@@ -111,7 +109,7 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
     await context.close();
     await daemon.close();
     logger.close();
-  }, LONGEST_MS);
+  });
 });
 
 /** The API as the page asks it. */

@@ -45,7 +45,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     await writer.mark({ timeS: 2, kind: 'note', label: 'door' });
     await writer.finish();
     [browser, daemon] = await Promise.all([launchBrowser(), startBuilt(QUIET, { dataDir })]);
-  }, 120_000);
+  });
   afterAll(async () => {
     await browser.close();
     await daemon.close();
@@ -105,7 +105,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     }
     expect(faults).toEqual([]);
     await context.close();
-  }, 120_000);
+  });
 
   it('from another program ask how they are to be read, and say in words why not', async () => {
     const { page, context } = await visit(browser, daemon.url);
@@ -186,7 +186,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     // the browser says that it was told to give up the first
     expect(faults.filter((fault) => !fault.includes('ERR_ABORTED'))).toEqual([]);
     await context.close();
-  }, 180_000);
+  });
 
   it('of hours are drawn at once and go down to one commutation by pinch, never with more than the screen has columns', async () => {
     const { page, context, faults } = await visit(browser, daemon.url, { width: 820, height: 1180 });
@@ -212,7 +212,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     });
     expect(faults).toEqual([]);
     await context.close();
-  }, 120_000);
+  });
 
   it('that take long to read show how far they are, and can be cancelled; so can a file that is being made', async () => {
     const { page, context } = await visit(browser, daemon.url);
@@ -233,7 +233,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     await openTrace(page, 'Step, left');
     expect((await exported(page, /^Parquet/)).suggestedFilename()).toMatch(/parquet$/);
     await context.close();
-  }, 120_000);
+  });
 
   it('have marks that can be moved, renamed and removed', async () => {
     const { page, context, faults } = await visit(browser, daemon.url, { width: 390, height: 844 });
@@ -271,7 +271,7 @@ describe('a recording on a disk that is full', () => {
       throw new Error('the daemon printed no address');
     })();
     [url, browser] = await Promise.all([found, launchBrowser()]);
-  }, 120_000);
+  });
   afterAll(async () => {
     if (child.exitCode === null && child.kill('SIGTERM')) await once(child, 'exit');
     await browser.close();

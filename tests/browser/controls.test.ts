@@ -6,7 +6,7 @@ import { withBrowser } from './with-browser.ts';
 describe('two pages of one daemon, in a real browser', () => {
   const on = withBrowser();
 
-  it('one works the logger, the other watches, asks, is declined, asks again and is handed the controls', { timeout: 180_000 }, async () => {
+  it('one works the logger, the other watches, asks, is declined, asks again and is handed the controls', async () => {
     const daemon = await startBuilt(QUIET);
     const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).click();
@@ -43,7 +43,7 @@ describe('two pages of one daemon, in a real browser', () => {
     await daemon.close();
   });
 
-  it('a page that has gone leaves the controls, and a page that may only look has none', { timeout: 180_000 }, async () => {
+  it('a page that has gone leaves the controls, and a page that may only look has none', async () => {
     const daemon = await startBuilt(QUIET);
     const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();

@@ -83,7 +83,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await watch.getByText('not recording', { exact: true }).waitFor();
     expect(faults).toEqual([]);
     await context.close();
-  }, 180_000);
+  });
 
   it('is clean to axe with its table, in light and dark, and fits a tablet and a phone', async () => {
     const { page, context } = await visit(on.browser, on.daemon.url);
@@ -91,7 +91,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await page.getByRole('region', { name: 'Table of pulled fuses' }).waitFor();
     expect([...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))]).toEqual([]);
     await context.close();
-  }, 60_000);
+  });
 });
 
 /** Waits until so many seconds of the virtual night were recorded, however fast this machine lets it pass. */

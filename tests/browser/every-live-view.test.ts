@@ -45,9 +45,8 @@ const OTHERS: readonly View[] = [
 describe('every view of what is live', () => {
   const on = withBrowser();
 
-  // five times as fast as the clock: its presses do not have to be waited for
   it.each([
-    ['of the test', 'sim:side-step-jam?speed=5', FILLED],
+    ['of the test', 'sim:side-step-jam', FILLED],
     ['around it', QUIET, OTHERS],
   ])('%s is clean to axe in both themes at three sizes, fits them and text of twice the size, has targets for fingers and a frame round what is chosen in the colours of the system', async (_which, source, views) => {
     const dataDir = newFolder();

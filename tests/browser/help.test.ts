@@ -28,7 +28,7 @@ describe('help in place, in a real browser', () => {
     expect(found).toEqual([]);
     expect(faults).toEqual([]);
     await context.close();
-  }, 120_000);
+  });
 
   it('is short', () => {
     const { labels: _labels, ...topics } = en.help;

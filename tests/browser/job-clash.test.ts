@@ -5,7 +5,7 @@ import { withBrowser } from './with-browser.ts';
 describe('one job on two pages, in a real browser', () => {
   const on = withBrowser();
 
-  it('a second save that would overwrite says so and shows both; what is chosen is kept', { timeout: 120_000 }, async () => {
+  it('a second save that would overwrite says so and shows both; what is chosen is kept', async () => {
     const daemon = await startBuilt(QUIET);
     const one = await visit(on.browser, daemon.url);
     await goTo(one.page, 'job');

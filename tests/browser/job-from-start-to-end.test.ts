@@ -72,7 +72,7 @@ describe('the pages, in a real browser on a real daemon', () => {
     expect(faults).toEqual([]);
     await context.close();
     await own.close();
-  }, 120_000);
+  });
 
   it('can be worked by keyboard alone, from the key screen to a mark', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url.replace(/#.*/, ''));

@@ -44,7 +44,7 @@ describe('jobs of a workshop, in a real browser', () => {
     await rows.filter({ hasText: 'Minibus 4' }).waitFor();
     expect(faults).toEqual([]);
     await context.close();
-  }, 120_000);
+  });
 
   it('keep notes and photos, refuse what is no photo, and go to another computer as one zip', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
@@ -85,7 +85,7 @@ describe('jobs of a workshop, in a real browser', () => {
     // one refused upload is written into the console by the browser itself
     expect(faults.filter((fault) => !fault.includes('422'))).toEqual([]);
     await context.close();
-  }, 120_000);
+  });
 });
 
 async function newJob(page: Page, fields: Readonly<Record<string, string>>): Promise<void> {

@@ -91,7 +91,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await resize(page, { width: 390, height: 844 });
         expect(await overflow(page)).toBe(0);
       });
-    }), 180_000);
+    }));
 
   it('says that lines are being lost, and which rate would hold', () =>
     withLogger((logger) => {
@@ -109,7 +109,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
           await fact(name).getByText(value, typeof value === 'string' ? { exact: true } : undefined).waitFor();
         }
       });
-    }), 180_000);
+    }));
 
   it('says in plain words what is wrong with a port, and what to do: not there, silent, noise, open elsewhere, unplugged', () =>
     withLogger((logger) =>
@@ -153,5 +153,5 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         logger.close();
         await card(page).getByText(/No readings\. The .* at .* is gone\. Plug it in again/).waitFor();
       }),
-    ), 240_000);
+    ));
 });

@@ -83,7 +83,7 @@ describe('pages that must not mislead, in a real browser', () => {
     await context.close();
     await daemon.close();
     logger.close();
-  }, 120_000);
+  });
 
   it('sound when the parked vehicle wakes, keep the screen on while they record, and say what to set', async () => {
     const daemon = await startBuilt('sim:van-telematics?speed=120');
@@ -135,5 +135,5 @@ describe('pages that must not mislead, in a real browser', () => {
     expect(faults).toEqual([]);
     await context.close();
     await daemon.close();
-  }, 240_000);
+  });
 });

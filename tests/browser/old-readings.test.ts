@@ -53,7 +53,7 @@ describe('a page whose readings stop, in a real browser', () => {
     await context.close();
     await daemon.close();
     logger.close();
-  }, 120_000);
+  });
 
   it('says the same when the program behind it stands still, though the connection is open', async () => {
     const daemon = await daemonProcess('sim:side-step-healthy', newFolder());

@@ -126,7 +126,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await there.context.close();
     await second.close();
     await context.close();
-  }, 180_000);
+  });
 
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
     const { page, context, faults } = await patient(on.browser, on.daemon.url, { width: 390, height: 844 }, { locale: 'en-GB', timezoneId: 'Pacific/Pago_Pago' });

@@ -5,7 +5,7 @@ import { withBrowser } from './with-browser.ts';
 describe('tablets, in a real browser', () => {
   const on = withBrowser();
 
-  it('are let in by name, do what their key allows, come back after a restart, and are shut out one by one; no request leaves the machine', { timeout: 180_000 }, async () => {
+  it('are let in by name, do what their key allows, come back after a restart, and are shut out one by one; no request leaves the machine', async () => {
     const dataDir = newFolder();
     const first = await startBuilt(QUIET, { dataDir, lan: true });
     const { page, context, faults } = await visit(on.browser, first.url);

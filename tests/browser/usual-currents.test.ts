@@ -110,5 +110,5 @@ describe('usual currents of a circuit', () => {
     expect(await asked.getByLabel('up to').inputValue()).toBe('5');
     expect(faults).toEqual([]);
     await context.close();
-  }, 180_000);
+  });
 });

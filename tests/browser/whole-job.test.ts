@@ -24,7 +24,7 @@ describe('a whole job, in a real browser', () => {
   });
 
   it('a step that moves on one side only: from the sign to the page that proves the repair', async () => {
-    daemon = await startBuilt('sim:side-step-broken-gear');
+    daemon = await startBuilt('sim:side-step-broken-gear?speed=3');
     const { page, context, faults } = await patient(browser, daemon.url);
     const job = await newJob(page, 'Minibus 4', 'Step twists, the front side stays behind');
     await answer(page, 'It twists, or moves on one side only', 'Yes');
@@ -256,7 +256,9 @@ async function record(page: Page, finding: string): Promise<void> {
   await page.getByRole('button', { name: 'Record', exact: true }).click();
   await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
   await page.locator(`[data-finding="${finding}"]`).waitFor();
-  await page.waitForTimeout(4000);
+  const recordedS = async (): Promise<number> => ((await page.locator('.record-clock').textContent()) ?? '').split(':').reduce((sum, part) => 60 * sum + Number(part), 0);
+  const untilS = (await recordedS()) + 4;
+  await expect.poll(recordedS).toBeGreaterThanOrEqual(untilS);
   await page.getByRole('button', { name: 'Stop', exact: true }).click();
   await page.getByRole('link', { name: 'Open the recording' }).waitFor();
 }
