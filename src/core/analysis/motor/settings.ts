@@ -53,17 +53,15 @@ export const SUPPLY = {
   /** V at the feed of a 12 V motor while it runs; 12 V equipment must work down to 9 V (ISO 16750-2 table 1, code C), most down to 10.5 V (code D). Twice that at 24 V */
   runningV: 9,
   enoughV: 10.5,
-  /** V; readings above this are of a 24 V vehicle (ISO 16750-2: 12 V vehicles up to 16 V) */
-  nominal24FromV: 18,
-  /** of the open volts; so much lost at the switch-on leaves no torque to start with, however well it runs afterwards. Common practice */
-  collapse: 0.6,
+  /** V; no 24 V equipment lives above this (ISO 16750-2 tables 1 and 2; 12 V equipment below 16 V) */
+  highestV: 32,
   /** V; less than this between presses, with more while pressed, puts the lead at the motor */
   deadV: 3,
 } as const;
 
 /** 1 for a 12 V vehicle, 2 for one of 24 V, by the highest volts seen. */
 export function nominalOf(topV: number): 1 | 2 {
-  return topV > SUPPLY.nominal24FromV ? 2 : 1;
+  return topV > 2 * SUPPLY.runningV ? 2 : 1;
 }
 
 /** What speaks against a motor that ran and stopped. */
@@ -71,16 +69,12 @@ export const SUSPECT = {
   /** run over standing current; a motor works at 0.1 to 0.6 of it (common practice, no published source; a window lift: 0.5, wikilec.com) */
   hardShare: 0.6,
   freeShare: 0.1,
-  /** of a limit; bounds that reach further back than this leave it open */
-  sureShare: 0.85,
   /** up to here a load is usual; at half of the stall current a motor gives the most power it has (v = R i + k w), and nothing is left for a heavier day */
   usualShare: 0.4,
   /** of the running level; a run whose readings scatter more may hide what is wrong with its commutator, and does not speak for itself (common practice) */
   calmShare: 0.025,
   /** one way over the other; a weight that is lifted one way and lowered the other makes up to two of it (common practice, no published source) */
   oneWay: 2.5,
-  /** depth of a beat over the running level; less is how gears and seals run (common practice, no published source) */
-  beatShare: 0.2,
 } as const;
 
 /** Telling a motor from other loads by the current alone. */

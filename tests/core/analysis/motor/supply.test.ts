@@ -83,6 +83,18 @@ describe('the feed\'s resistance', () => {
     }
     expect(held).toBeGreaterThanOrEqual(93);
   });
+
+  it('lies inside its bounds though the rotor moves the amps by a twelfth once a turn and not the volts: the switch-on lies within a turn or two', () => {
+    // 20 turns a second, reached with the time constant of the motor
+    const turned = (sinceS: number): number => 20 * (sinceS - 0.035 * (1 - Math.exp(-sinceS / 0.035)));
+    let held = 0;
+    for (let phase = 0; phase < 12; phase++) {
+      const [wobbleA, wobbleV] = [noise(0.02, 101 + phase), noise(0.01, 977 + phase)];
+      const trace = draw(2000, 3, (atS) => amps(atS) * (1 + Math.cos(2 * Math.PI * (turned(atS - 1) + phase / 12)) / 12) + wobbleA(), (atS) => battery(atS) + wobbleV());
+      if (inside(analyseActuation(trace, {}).actuations[0]?.supply, ohm)) held++;
+    }
+    expect(held).toBeGreaterThanOrEqual(11);
+  });
 });
 
 describe('the switch-on peak', () => {

@@ -2,11 +2,12 @@ import { median } from '../../../stats.ts';
 import { VOLTAGE_TABLES } from '../../../reference/battery.ts';
 import type { MotorEvidence } from '../codes.ts';
 import { nominalOf, SUPPLY } from '../settings.ts';
+import { CLEAR_PART } from '../signal/decision-levels.ts';
 import type { VerdictFacts } from './types.ts';
 
 /** Rested volts of a 12 V battery below which it is a quarter full or emptier, by the first row of every table that begins at a quarter. */
 function flatBelowV(): number {
-  return Math.min(...VOLTAGE_TABLES.filter(({ socPercent }) => socPercent[0] >= 25).map(({ restedV }) => restedV[0]));
+  return Math.min(...VOLTAGE_TABLES.filter(({ socPercent }) => socPercent[0] >= 100 * CLEAR_PART).map(({ restedV }) => restedV[0]));
 }
 
 /**

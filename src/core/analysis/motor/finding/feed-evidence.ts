@@ -1,12 +1,9 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
-import { WORTH_A_FIGURE } from './starved.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 
-/** of the feed's resistance; a wire that would have more than this by itself was not typed in right, or lies behind the lead. Common practice, no published source */
-const WHOLE_FEED = 1.1;
-
-/** What the typed-in wire explains of the feed's loss, by the press with the surest resistance. */
+/** What the typed-in wire explains of the feed's loss, by the press with the surest resistance. One that would have more than the whole by itself was not typed in right, or lies behind the lead. */
 export function wireEvidence(actuations: readonly PressReading[], wire: ActuationOptions['wire'], place: LeadPlace): MotorEvidence[] {
   if (wire === undefined) return [];
   if (place === 'battery') return [{ code: 'wire-behind-lead' }];
@@ -15,7 +12,7 @@ export function wireEvidence(actuations: readonly PressReading[], wire: Actuatio
   const { share, supply } = surest;
   const restV = share.sag_v - share.drop_v;
   const { lengthM, areaMm2, temperatureC } = wire;
-  return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > WHOLE_FEED, restV: restV > WORTH_A_FIGURE * share.sag_v ? restV : null }];
+  return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > 1 + SMALL_PART, restV: restV > SMALL_PART * share.sag_v ? restV : null }];
 }
 
 /** A feed that warms under current, by the press in which its resistance grew most. */

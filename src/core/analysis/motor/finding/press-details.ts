@@ -14,7 +14,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { NEAR } from '../ripple/ripple-line.ts';
+import { LITTLE } from '../signal/decision-levels.ts';
 import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
 import type { Motion } from '../types.ts';
 
@@ -79,7 +79,7 @@ function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, b
 function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
   if (ripple === null || bad.ripples_per_revolution === null) return ripple;
   const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
-  if (Math.abs(times - 1) < NEAR) return ripple;
+  if (Math.abs(times - 1) < LITTLE) return ripple;
   return {
     frequency_hz: ripple.frequency_hz * times,
     low_hz: ripple.low_hz * times,

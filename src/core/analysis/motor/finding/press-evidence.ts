@@ -3,6 +3,7 @@ import { median } from '../../../stats.ts';
 import { standingOhm } from '../../../reference/motor.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
+import { MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 import { loadShare, type Suspicion } from './suspicion.ts';
 import { asymmetryEvidence } from './travel-evidence.ts';
 
@@ -33,17 +34,14 @@ export function cutOutEvidence(actuations: readonly PressReading[]): MotorEviden
   return [{ code: 'cut-out', atS: opened[0].end_s, times: opened.length, shortestS: Math.min(...lengths), longestS: Math.max(...lengths) }];
 }
 
-/** of the standstill current by the switch-on; a winding warms by some 50 K in a few stalls (-20 %), a battery recovers by some percent */
-const STANDING_BAND = [0.75, 1.15] as const;
-
-/** The switch-on shows what the motor would draw standing: a stall that agrees is a standing rotor, one far off is something else. */
+/** The switch-on shows what the motor would draw standing: a stall that agrees is a standing rotor, one far off is something else. A winding warms by some 50 K in a few stalls (-20 %), a battery recovers by some percent. */
 export function estimateEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
   for (const { inrush, stalls, start_s: atS } of actuations) {
     const fit = inrush?.fit ?? null;
     const stall: Stall | undefined = stalls.find((item) => item.at === 'travel' && item.at_least !== true);
     if (fit === null || stall === undefined) continue;
     const share = stall.level_a / fit.standstill_a;
-    const stallIs = share > STANDING_BAND[1] ? 'more' : share < STANDING_BAND[0] ? 'less' : 'as-estimated';
+    const stallIs = share > 1 + SMALL_PART ? 'more' : share < MOST_OF ? 'less' : 'as-estimated';
     return [{ code: 'stall-against-estimate', atS, estimateA: fit.standstill_a, lowA: fit.low_standstill_a, highA: fit.high_standstill_a, stallA: stall.level_a, stallIs }];
   }
   return [];

@@ -5,6 +5,7 @@ import type { PressContext } from './press-details.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
 import type { Press } from '../presses/presses.ts';
 import { SUPPLY } from '../settings.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 
 /** What shows only once the presses were read: that the sensor was too small, too slow or turned round, or the voltage not a vehicle's. */
 export function readingProblems(actuations: readonly PressReading[], presses: readonly Press[], place: LeadPlace, topV: number, context: PressContext): MotorProblem[] {
@@ -46,21 +47,16 @@ function reversed(presses: readonly Press[], place: LeadPlace, { trace }: PressC
   return { code: 'reversed-clamp' };
 }
 
-/** V; ISO 16750-2 table 1 and 2: 12 V equipment lives between 9 (code C) and 16 V, 24 V equipment below 32 V */
-const HIGHEST_V = 32;
-
 function oddVoltage(topV: number): MotorProblem | null {
-  if (topV > HIGHEST_V) return { code: 'implausible-voltage', topV, tooHigh: true };
+  if (topV > SUPPLY.highestV) return { code: 'implausible-voltage', topV, tooHigh: true };
   if (topV < SUPPLY.runningV) return { code: 'implausible-voltage', topV, tooHigh: false };
   return null;
 }
 
-/** noise over running level from which ripple and small changes are lost */
-const MOST_NOISE = 0.1;
-
+/** Noise that is more than a small part of the running level: ripple and small changes are lost in it. */
 function noisy(actuations: readonly PressReading[], { baseline }: PressContext): MotorProblem | null {
   const runs = actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
   if (runs.length === 0) return null;
   const share = baseline.noiseA / median(runs);
-  return share > MOST_NOISE ? { code: 'noise', share } : null;
+  return share > SMALL_PART ? { code: 'noise', share } : null;
 }

@@ -1,5 +1,6 @@
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import { nominalOf, SUPPLY } from '../settings.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** V at a standing motor of 12 V; the share that a feed may lose there, of a charged battery. */
@@ -13,7 +14,7 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
   const standing = run === null;
   if (feedV !== undefined) {
     const nominal = nominalOf(topV);
-    const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.collapse * supply.open_v;
+    const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > supply.open_v / 2;
     if (!standing && feedV > nominal * SUPPLY.enoughV) return collapses;
     if (feedV < nominal * (standing ? standingV : SUPPLY.runningV)) return true;
   }
@@ -23,13 +24,10 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }
 
-/** of the whole; what is lost beside what was reported already is worth a figure of its own from here. Common practice, no published source */
-export const WORTH_A_FIGURE = 0.1;
-
 /** Volts lost where they show most: while running, or at the switch-on where the run itself draws little. */
 export function starvedEvidence({ start_s: atS, supply, inrush, feed_v: feedV, run }: PressReading, place: LeadPlace): MotorEvidence[] {
   if (supply === null) return feedV === undefined ? [] : [{ code: 'low-feed', atS, feedV, place, ran: run !== null }];
   const { open_v: openV, run_v: loadV, source_ohm: sourceOhm, low_ohm: lowOhm, high_ohm: highOhm } = supply;
   const startV = inrush === null ? loadV : openV - sourceOhm * inrush.peak_a;
-  return [{ code: 'sagging-feed', atS, place, openV, loadV, startV: loadV - startV > WORTH_A_FIGURE * openV ? startV : null, sourceOhm, lowOhm, highOhm }];
+  return [{ code: 'sagging-feed', atS, place, openV, loadV, startV: loadV - startV > SMALL_PART * openV ? startV : null, sourceOhm, lowOhm, highOhm }];
 }

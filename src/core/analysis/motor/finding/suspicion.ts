@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Asymmetry } from '../../results.ts';
 import type { PressReading, Unjudged } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
+import { CLEAR_PART, NEARLY_ALL } from '../signal/decision-levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
@@ -27,10 +28,10 @@ export function pressSuspicions(actuation: PressReading, hasLimits: boolean): Su
   if (actuation.finding === 'suspect') found.push('jam');
   if (actuation.events?.some(({ code }) => code === 'slip') === true) found.push('lost-load');
   if (actuation.bad_commutation !== undefined) found.push('bad-segment');
-  if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > SUSPECT.beatShare * actuation.run.median_a) found.push('beat');
+  if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > CLEAR_PART * actuation.run.median_a) found.push('beat');
   const load = hasLimits ? null : loadShare(actuation);
-  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * SUSPECT.sureShare && !isFan(actuation)) found.push('hard-work');
-  if (load !== null && load.share < SUSPECT.freeShare && load.high < SUSPECT.freeShare / SUSPECT.sureShare) found.push('hardly-any-load');
+  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * NEARLY_ALL && !isFan(actuation)) found.push('hard-work');
+  if (load !== null && load.share < SUSPECT.freeShare && load.high < SUSPECT.freeShare / NEARLY_ALL) found.push('hardly-any-load');
   return found;
 }
 
@@ -66,8 +67,8 @@ function isUsual(showing: readonly PressReading[], actuations: readonly PressRea
 function harderWay(asymmetry: Asymmetry | null): PressReading['direction'] | null {
   if (asymmetry === null) return null;
   const { run_ratio: ratio, low_run_ratio: low = ratio, high_run_ratio: high = ratio } = asymmetry;
-  if (ratio > SUSPECT.oneWay && low > SUSPECT.oneWay * SUSPECT.sureShare) return 'forward';
-  return ratio < 1 / SUSPECT.oneWay && high < 1 / (SUSPECT.oneWay * SUSPECT.sureShare) ? 'reverse' : null;
+  if (ratio > SUSPECT.oneWay && low > SUSPECT.oneWay * NEARLY_ALL) return 'forward';
+  return ratio < 1 / SUSPECT.oneWay && high < 1 / (SUSPECT.oneWay * NEARLY_ALL) ? 'reverse' : null;
 }
 
 /** Why `normal` cannot be said of a trace by itself, which takes a load that is known as a usual share of the standing current; null where it can. */

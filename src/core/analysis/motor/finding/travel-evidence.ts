@@ -1,21 +1,18 @@
 import type { Asymmetry, Direction, Travel } from '../../results.ts';
 import type { MotorEvidence, PressReading, StopPlaces } from '../codes.ts';
+import { CLEAR_PART, LITTLE, SMALL_PART } from '../signal/decision-levels.ts';
 
 /** What the current and the travel of both directions say. */
 
-/** A difference in current between the directions is worth saying from here; a heavier way up is often how it is built. Common practice, no published source */
-const UNEVEN_CURRENT = 1.25;
-/** and one in travel from here, where its bounds agree: a mechanism ends where it began. Common practice, no published source */
-const UNEVEN_TRAVEL = 1.05;
-
 const bothWays = ['forward', 'reverse'] as const satisfies readonly Direction[];
 
+/** A clear difference in current between the directions, as a heavier way up is often how it is built, and a little one in travel where its bounds agree: a mechanism ends where it began. */
 export function asymmetryEvidence(asymmetry: Asymmetry | null): MotorEvidence[] {
   if (asymmetry === null) return [];
   const found: MotorEvidence[] = [];
   const { run_ratio: run, travel_ratio: travel, low_travel_ratio: low, high_travel_ratio: high } = asymmetry;
-  if (Math.abs(Math.log(run)) > Math.log(UNEVEN_CURRENT)) found.push({ code: 'one-way-harder', harder: run > 1 ? 'forward' : 'reverse', ratio: Math.max(run, 1 / run) });
-  if (typeof travel === 'number' && typeof low === 'number' && typeof high === 'number' && (low > UNEVEN_TRAVEL || high < 1 / UNEVEN_TRAVEL)) {
+  if (Math.abs(Math.log(run)) > Math.log(1 + CLEAR_PART)) found.push({ code: 'one-way-harder', harder: run > 1 ? 'forward' : 'reverse', ratio: Math.max(run, 1 / run) });
+  if (typeof travel === 'number' && typeof low === 'number' && typeof high === 'number' && (low > 1 + LITTLE || high < 1 / (1 + LITTLE))) {
     found.push(travel > 1 ? { code: 'one-way-farther', farther: 'forward', ratio: travel, low, high } : { code: 'one-way-farther', farther: 'reverse', ratio: 1 / travel, low: 1 / high, high: 1 / low });
   }
   return found;
@@ -33,10 +30,6 @@ export function travelEvidence(actuations: readonly PressReading[]): MotorEviden
   });
   return ways.length === 0 ? [] : [{ code: 'travel', ways }];
 }
-
-/** spread of the places at which it stood still, over their mean: below the first one place, above the second different ones. Common practice, no published source */
-const ONE_PLACE = 0.05;
-const DIFFERENT_PLACES = 0.15;
 
 /** An end stop and a fixed obstacle hold the motor at the same place each time, grit and a loose object do not. */
 export function placeEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
@@ -56,6 +49,6 @@ function stopPlaces(actuations: readonly PressReading[], direction: Direction): 
   const mean = counts.reduce((sum, count) => sum + count, 0) / counts.length;
   const [low, high] = [Math.min(...counts), Math.max(...counts)];
   const spread = (high - low) / mean;
-  if (spread >= ONE_PLACE && spread <= DIFFERENT_PLACES) return null;
-  return { direction, presses: ways.length, placeIs: spread < ONE_PLACE ? 'same' : 'different', unit: perTurn === null ? 'ripples' : 'turns', mean, low, high };
+  if (spread >= LITTLE && spread <= SMALL_PART) return null;
+  return { direction, presses: ways.length, placeIs: spread < LITTLE ? 'same' : 'different', unit: perTurn === null ? 'ripples' : 'turns', mean, low, high };
 }

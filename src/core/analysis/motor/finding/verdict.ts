@@ -9,7 +9,7 @@ import { suspicionsOf, whyUnjudged } from './suspicion.ts';
 import type { VerdictFacts } from './types.ts';
 
 /** What one press makes of the whole test, the worst first. The type asks for every finding of a press that speaks against the circuit. */
-const RANKED: Readonly<Record<Exclude<ActuationFinding, 'normal' | 'suspect' | 'unclear'>, true>> = { intermittent: true, locked: true, stalled: true, heavy: true, light: true };
+const ranked: Readonly<Record<Exclude<ActuationFinding, 'normal' | 'suspect' | 'unclear'>, true>> = { intermittent: true, locked: true, stalled: true, heavy: true, light: true };
 
 export interface MotorVerdict {
   readonly finding: ActuationVerdictFinding;
@@ -60,7 +60,7 @@ function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
   if (actuations.every(hiddenByRange)) return 'unclear';
   if (actuations.every(({ finding }) => finding === 'unclear')) return 'unclear';
   const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
-  const worst = (Object.keys(RANKED) as (keyof typeof RANKED)[]).find((word) => has(word) && !(word === 'locked' && stalledThereToo(actuations)));
+  const worst = (Object.keys(ranked) as (keyof typeof ranked)[]).find((word) => has(word) && !(word === 'locked' && stalledThereToo(actuations)));
   if (worst === 'locked' && !facts.certain && !has('stalled')) return 'unclear';
   if (worst !== undefined) return worst;
   return facts.certain ? 'normal' : 'unclear';

@@ -6,13 +6,8 @@ import { twoSided95 } from '../../uncertainty/distributions.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 import { INRUSH } from '../settings.ts';
-
-/** share of the time under power in which no ripple was followed, from which on the count says too little: most of the way */
-const MOST_UNSEEN = 0.5;
-
-/** of the time in which no ripple was followed: how far the speed by the current may be off there (load met on the way, sagging feed). Common practice */
-const UNSEEN_UNCERTAINTY = 0.15;
 
 /**
  * How far the motor turned in one press: the ripples of the run, and what it turned while it got up to speed or came to a stop, which no
@@ -26,9 +21,10 @@ export function travelOf(actuation: PressReading, perRevolution: number | undefi
   const followedS = ripple.count / ripple.frequency_hz;
   const poweredS = actuation.end_s - actuation.start_s - stoodS;
   const unseenS = Math.max(0, poweredS - followedS);
-  if (unseenS > MOST_UNSEEN * poweredS) return null;
+  if (unseenS > poweredS / 2) return null;
   const lastsS = atSpeedS ?? followedS + unseenS / 2;
-  const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_UNCERTAINTY * unseenS;
+  // the speed by the current may be off (load met on the way, sagging feed)
+  const openS = atSpeedS === null ? unseenS / 2 : SMALL_PART * unseenS;
   const rate = ripple.frequency_hz;
   const ripples = rate * lastsS;
   const sigma = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * NORMAL_95), openS / NORMAL_95]);

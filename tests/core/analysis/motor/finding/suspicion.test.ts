@@ -26,10 +26,10 @@ describe('what speaks against a motor that ran and stopped', () => {
     expect(pressSuspicions(fitted(6), true)).toEqual([]);
   });
 
-  it('is a beat of more than a fifth of the run, and never a press that the recording cuts', () => {
+  it('is a beat of more than a quarter of the run, and never a press that the recording cuts', () => {
     const beating = (depthA: number): ReturnType<typeof press> => press({ beat: { period_s: 0.4, depth_a: depthA, low_a: 0, high_a: 9 } });
-    expect(pressSuspicions(beating(0.81), false)).toEqual(['beat']);
-    expect(pressSuspicions(beating(0.79), false)).toEqual([]);
+    expect(pressSuspicions(beating(1.01), false)).toEqual(['beat']);
+    expect(pressSuspicions(beating(0.99), false)).toEqual([]);
     expect(pressSuspicions({ ...beating(2), cut: 'end' }, false)).toEqual([]);
   });
 

@@ -5,12 +5,10 @@ import { switchOnPeak } from '../../../../reference/motor.ts';
 import type { ClampSpeed } from '../../presses/clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
 import type { PressView } from '../../motion/press-view.ts';
-import { INRUSH } from '../../settings.ts';
+import { LOAD } from '../../settings.ts';
+import { FEWEST, LITTLE, SMALL_PART } from '../../signal/decision-levels.ts';
 import type { Readings } from '../../sensor/readings.ts';
 import type { Motion } from '../../types.ts';
-
-/** points are as far apart as this share of the time since the switch-on: every sample at first, means of more later. About 80 in all */
-const SPREAD = 0.08;
 
 /** What the clamp read, how it was sampled and how fast it follows. */
 interface Sensor extends Readings {
@@ -34,19 +32,19 @@ function fitOf(inrush: InrushReading, run: Run | null, view: PressView, motion: 
   return curve === null ? { fit: null, why: { code: 'samples-missing' } } : fitSwitchOn(curve);
 }
 
-/** The switch-on on a grid that widens with time. */
+/** The switch-on on a grid that widens with time: points are as far apart as a small part of the time since it, every sample at first, means of more later. */
 function curveOf(runA: number, view: PressView, motion: Motion, { baseline, sampling, clamp }: Sensor): SwitchOnCurve | null {
   const { press, peak } = view;
   const { deviationA } = baseline;
   const fallEnd = (motion.inrushEnd ?? peak.index + 1) - peak.index;
   // as much of the fall as is left out of what counts as settled: beyond it is nothing but the load's own waves
-  let endIndex = Math.min(press.endIndex, peak.index + Math.max(12, Math.round(-Math.log(INRUSH.settledShare) * 0.4 * fallEnd)));
+  let endIndex = Math.min(press.endIndex, peak.index + Math.max(2 * FEWEST, 2 * fallEnd));
   for (const range of [...press.dropouts, ...motion.stalls]) if (range.startIndex > press.startIndex) endIndex = Math.min(endIndex, range.startIndex);
   if (sampling.holes.some((hole) => hole > press.startIndex && hole < endIndex)) return null;
   const timeS: number[] = [];
   const currentA: number[] = [];
   for (let i = press.startIndex; i < endIndex; ) {
-    const width = Math.min(endIndex - i, Math.max(1, Math.floor((i - press.startIndex) * SPREAD)));
+    const width = Math.min(endIndex - i, Math.max(1, Math.floor((i - press.startIndex) * SMALL_PART)));
     let sum = 0;
     for (let j = i; j < i + width; j++) sum += deviationA[j] * press.sign;
     timeS.push((i + (width - 1) / 2 - press.startIndex) * sampling.periodS);
@@ -60,24 +58,19 @@ function rippleDeviation({ envelope }: PressView): number {
   return Math.sqrt(median(envelope.rippleVarianceA2.subarray(envelope.cells >> 1)));
 }
 
-/** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */
-const WORTH_SAYING = 0.05;
-/** of the time from switch to peak; a sensor that follows within this has seen the peak nearly whole (a tenth of the peak's own width) */
-const FAST_SHARE = 0.1;
-
 /**
  * A clamp that follows slowly rounds the peak off. What flowed lies between what was read and the standstill current of the fit, which
  * no switch-on can pass. The clamp's lag and L/R add up to the rise that was fitted, so the part that is not the clamp's gives the peak
- * that a fast sensor would have shown: bounds are given when that differs.
+ * that a fast sensor would have shown: bounds are given when that differs. One that follows within a small part of the time to the peak has seen it nearly whole.
  */
 function peakBounds(inrush: InrushReading, clamp: ClampSpeed, delayS: number): Partial<InrushReading> {
-  if (!(clamp.followS > FAST_SHARE * delayS)) return {};
+  if (!(clamp.followS > SMALL_PART * delayS)) return {};
   const fit = inrush.fit ?? null;
   if (fit === null) return { low_peak_a: inrush.peak_a, high_peak_a: null };
-  const electricalS = Math.max(1e-5, (fit.tau_electrical_s ?? clamp.followS) - clamp.followS);
+  const electricalS = Math.max(LOAD.quickestWindingS, (fit.tau_electrical_s ?? clamp.followS) - clamp.followS);
   const peak = switchOnPeak({ standstillA: fit.standstill_a, runA: 0, electricalS, mechanicalS: fit.tau_mechanical_s });
   const unslowedA = peak === null ? fit.standstill_a : peak.peakA;
-  return unslowedA > (1 + WORTH_SAYING) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
+  return unslowedA > (1 + LITTLE) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
 }
 
 /**
@@ -86,7 +79,7 @@ function peakBounds(inrush: InrushReading, clamp: ClampSpeed, delayS: number): P
  */
 export function withoutTurningStarts(actuations: readonly PressReading[]): PressReading[] {
   const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.standstill_a]));
-  if (fits.length < 3) return [...actuations];
+  if (fits.length <= 2) return [...actuations];
   const usualA = median(fits);
   return actuations.map((actuation) => {
     const { inrush } = actuation;

@@ -3,9 +3,10 @@ import type { NoFit } from '../../codes.ts';
 import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
+import { CLEAR_PART, FEWEST, LITTLE, MOST_OF, NEARLY_ALL, SMALL_PART, TRIFLE } from '../../signal/decision-levels.ts';
+import { EDGE } from '../../signal/levels.ts';
 import { lagOne } from '../../../../stats.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
-import { FEWEST } from '../../signal/decision-levels.ts';
 
 /** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
 export interface SwitchOnCurve {
@@ -25,28 +26,17 @@ export interface SwitchOnCurve {
 
 export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: NoFit };
 
-/** samples in the fall from peak to run below which no time constant is given: five unknowns need some more points than that. */
-const FEWEST_IN_FALL = 5;
-/** samples on the way up, below four fifths of the peak, that make a rise seen */
-const FEWEST_IN_RISE = 2;
-/** residual over the height of the peak above the run; more, and the curve is not that of a motor starting under a steady load. Scored */
-const WORST_RESIDUAL = 0.06;
-/** half width over value beyond which a time constant is not given */
-const WORST_UNCERTAINTY = 0.5;
-/**
- * Half widths that the bounds have at least, as shares: what the equations leave out (a load that is not steady, dry friction that holds the
- * rotor for a moment, ripple, a winding that warms). Scored, so that the bounds hold the true values of generated motors
- */
-const LEAST_UNCERTAINTY = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, standstillByFall: 0.08 } as const;
-
 /**
  * Fits the motor's own equations to a switch-on (reference/motor.ts): standstill current, run, L/R and mechanical time constant, and when
  * within a sample the switch closed. Where the rise is not seen, one exponential is fitted to the fall alone and L/R is null.
+ *
+ * What the equations leave out (a load that is not steady, dry friction that holds the rotor for a moment, ripple, a winding that warms) is in the bounds as a small part of
+ * a time constant and of a current followed back, and as half of that for a current that was seen.
  */
 export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
   const fallS = fallTime(curve);
   if (fallS === null) return { fit: null, why: { code: 'small-fall' } };
-  if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: { code: 'few-samples', samples: Math.max(1, Math.round(fallS / curve.periodS)) } };
+  if (fallS < FEWEST * curve.periodS) return { fit: null, why: { code: 'few-samples', samples: Math.max(1, Math.round(fallS / curve.periodS)) } };
   const whole = riseSeen(curve) ? fitWhole(curve, fallS) : null;
   if (whole !== null && residual(whole, curve.timeS.length) < worstResidual(curve)) {
     const fit = tellWhole(whole, curve);
@@ -66,8 +56,13 @@ function fallTime({ timeS, currentA, peakAtS, peakA, runA }: SwitchOnCurve): num
 
 function riseSeen({ timeS, currentA, peakAtS, peakA }: SwitchOnCurve): boolean {
   let below = 0;
-  for (let i = 0; timeS[i] < peakAtS; i++) if (currentA[i] < 0.8 * peakA) below++;
-  return below >= FEWEST_IN_RISE;
+  for (let i = 0; timeS[i] < peakAtS; i++) if (currentA[i] < EDGE.from * peakA) below++;
+  return below > 1;
+}
+
+/** Whether a half width, as a share of its value, leaves something to tell. */
+function isTold(share: number): boolean {
+  return share < 0.5;
 }
 
 function motorOf(parameters: readonly number[]): SwitchOn {
@@ -89,17 +84,17 @@ function fitWhole(curve: SwitchOnCurve, fallS: number): Fit | null {
   const { timeS, currentA, peakA, peakAtS, runA, periodS } = curve;
   let best: Fit | null = null;
   // the peak comes some electrical time constants after the switch, the fewer the closer both are
-  for (const part of [0.25, 0.6]) {
-    const start = [runA + 1.15 * (peakA - runA), runA, Math.log(Math.max(periodS, part * peakAtS)), Math.log(1.1 * fallS), -0.5 * periodS];
+  for (const part of [CLEAR_PART, MOST_OF]) {
+    const start = [peakA, runA, Math.log(Math.max(periodS, part * peakAtS)), Math.log(fallS), -0.5 * periodS];
     const fit = fitModel(delayed, timeS, currentA, start, true);
-    if (fit !== null && Math.abs(fit.parameters[4]) < 3 * periodS + 0.5 * peakAtS && (best === null || fit.squares < best.squares)) best = fit;
-    if (best !== null && residual(best, timeS.length) < 0.01 * (peakA - runA)) break;
+    if (fit !== null && Math.abs(fit.parameters[4]) < 2 * periodS + peakAtS / 2 && (best === null || fit.squares < best.squares)) best = fit;
+    if (best !== null && residual(best, timeS.length) < TRIFLE * (peakA - runA)) break;
   }
   return best;
 }
 
 function worstResidual({ peakA, runA, scatterA }: SwitchOnCurve): number {
-  return Math.hypot(WORST_RESIDUAL * (peakA - runA), scatterA);
+  return Math.hypot(LITTLE * (peakA - runA), scatterA);
 }
 
 function residual(fit: Fit, count: number): number {
@@ -110,15 +105,15 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const motor = motorOf(fit.parameters);
   const widen = autocorrelationFactor(curve, delayed(fit.parameters));
   const width = (p: number): number => NORMAL_95 * widen * fit.deviations[p];
-  const mechanical = Math.hypot(width(3), LEAST_UNCERTAINTY.mechanical);
-  const electrical = Math.hypot(width(2), LEAST_UNCERTAINTY.electrical);
+  const mechanical = Math.hypot(width(3), SMALL_PART);
+  const electrical = Math.hypot(width(2), SMALL_PART);
   const { clampAtMostS } = curve;
-  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > FEWEST * clampAtMostS;
+  const clear = isTold(electrical) && motor.electricalS > curve.periodS / 2 && clampAtMostS !== null && motor.electricalS > FEWEST * clampAtMostS;
   // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
   const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
   const standstillA = motor.standstillA * lag;
-  if (!(mechanical < WORST_UNCERTAINTY) || !(standstillA > 0.95 * curve.peakA)) return null;
-  const standstill = Math.hypot(width(0) * lag, LEAST_UNCERTAINTY.standstill * standstillA);
+  if (!isTold(mechanical) || !(standstillA > (1 - LITTLE) * curve.peakA)) return null;
+  const standstill = Math.hypot(width(0) * lag, LITTLE * standstillA);
   return {
     tau_mechanical_s: motor.mechanicalS / lag,
     low_mechanical_s: (motor.mechanicalS * Math.exp(-mechanical)) / lag,
@@ -156,21 +151,21 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
     timeS.push(curve.timeS[i] - fromS);
     currentA.push(curve.currentA[i]);
   }
-  const fit = fitModel(falling, timeS, currentA, [runA, 0.7 * (peakA - runA), Math.log(fallS)], true);
+  const fit = fitModel(falling, timeS, currentA, [runA, peakA - runA, Math.log(fallS)], true);
   if (fit === null || residual(fit, timeS.length) > worstResidual(curve)) return null;
   const widen = autocorrelationFactor({ ...curve, timeS, currentA }, falling(fit.parameters));
   const slowS = Math.exp(fit.parameters[2]);
   const width = NORMAL_95 * widen * fit.deviations[2];
-  if (!(width < WORST_UNCERTAINTY) || !(fit.parameters[1] > 0)) return null;
-  const most = Math.min(0.2, (0.5 * (peakAtS + periodS)) / slowS);
+  if (!isTold(width) || !(fit.parameters[1] > 0)) return null;
+  const most = Math.min(CLEAR_PART, (0.5 * (peakAtS + periodS)) / slowS);
   // back to the switch, which closed within the sample before the first
   const worked = propagate(([restA, stepA, logS]) => [restA + stepA * Math.exp((fromS + 0.5 * periodS) / Math.exp(logS))], fit.parameters, fit.covariance);
   const standstillA = worked.values[0];
   const halfWidthA = NORMAL_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
-  if (!(halfWidthA < WORST_UNCERTAINTY * standstillA)) return null;
-  const lowA = Math.min(peakA, standstillA) * (1 - LEAST_UNCERTAINTY.standstillByFall);
-  const highA = Math.max(peakA, standstillA) + Math.hypot(halfWidthA, LEAST_UNCERTAINTY.standstillByFall * standstillA);
-  const factor = Math.exp(Math.hypot(width, LEAST_UNCERTAINTY.mechanical));
+  if (!isTold(halfWidthA / standstillA)) return null;
+  const lowA = Math.min(peakA, standstillA) * (1 - SMALL_PART);
+  const highA = Math.max(peakA, standstillA) + Math.hypot(halfWidthA, SMALL_PART * standstillA);
+  const factor = Math.exp(Math.hypot(width, SMALL_PART));
   return {
     tau_mechanical_s: slowS * (1 + most / 2),
     low_mechanical_s: slowS / factor,
@@ -187,6 +182,6 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
 /** Residuals that follow each other are worth fewer points (effective sample size of a first-order process). */
 function autocorrelationFactor(curve: Pick<SwitchOnCurve, 'timeS' | 'currentA'>, fitted: (atS: number) => number): number {
   const off = curve.timeS.map((atS, i) => curve.currentA[i] - fitted(atS));
-  const r1 = Math.min(0.9, Math.max(0, lagOne(off)));
+  const r1 = Math.min(NEARLY_ALL, Math.max(0, lagOne(off)));
   return Math.sqrt((1 + r1) / (1 - r1));
 }

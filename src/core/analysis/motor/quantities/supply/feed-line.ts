@@ -1,5 +1,6 @@
 import { median, quantile, robustSigma } from '../../../../stats.ts';
 import { STEP } from '../../settings.ts';
+import { clearOf, FEWEST, NEARLY_ALL, SMALL_PART, TRIFLE } from '../../signal/decision-levels.ts';
 import type { Cells } from './supply-cells.ts';
 import { student95 } from '../../../uncertainty/distributions.ts';
 
@@ -14,25 +15,19 @@ export interface Line {
   readonly scatterV: number;
 }
 
-/** cells; below this many no line is drawn. Three times what a line needs */
-const FEWEST_CELLS = 6;
-/** robust deviations; cells farther off the line lie on an edge or in a chattering contact */
-const MOST_OFF = 5;
-/** of the volts lost at the switch-on; a clamp's lag alone puts its cells so far off, and they are the ones that carry the slope */
-const LAG_SHARE = 0.1;
-
 /** The line without the cells that a chattering contact or an edge has spoilt, which are dropped twice; null when what is left is not enough for one. */
 export function fitRobust(cells: Cells): Line | null {
   const share = noiseShare(cells);
   const kept = new Uint8Array(cells.currentA.length).fill(1);
-  if (cells.currentA.length < FEWEST_CELLS) return null;
+  if (cells.currentA.length < FEWEST) return null;
   let line = fitLine(cells, kept, share);
-  const spreadA = quantile(cells.currentA, 0.99) - quantile(cells.currentA, 0.01);
+  const spreadA = quantile(cells.currentA, 1 - TRIFLE) - quantile(cells.currentA, TRIFLE);
   for (let round = 0; round < 2 && line !== null; round++) {
     const off = offLine(cells, line);
-    const limit = Math.max(MOST_OFF * robustSigma(off.filter((_value, i) => kept[i] === 1)), LAG_SHARE * Math.abs(line.slope) * spreadA, 1e-4);
+    // a clamp's lag alone puts the cells of the switch-on a small part of its volts off, and they are the ones that carry the slope
+    const limit = Math.max(clearOf(off.length) * robustSigma(off.filter((_value, i) => kept[i] === 1)), SMALL_PART * Math.abs(line.slope) * spreadA);
     const next = Uint8Array.from(off, (value) => (Math.abs(value) > limit ? 0 : 1));
-    if (next.reduce((sum, one) => sum + one, 0) < FEWEST_CELLS) break;
+    if (next.reduce((sum, one) => sum + one, 0) < FEWEST) break;
     kept.set(next);
     line = fitLine(cells, kept, share);
   }
@@ -48,9 +43,9 @@ function hasSecondLevel(cells: Cells, kept: Uint8Array): boolean {
   const amps = cells.currentA.filter((_value, i) => kept[i] === 1);
   const usualA = median(amps);
   let away = 0;
-  const leastA = Math.max(STEP.leastShare * Math.abs(usualA), (MOST_OFF * wobble(amps)) / Math.sqrt(6));
+  const leastA = Math.max(STEP.leastShare * Math.abs(usualA), (clearOf(amps.length) * wobble(amps)) / Math.sqrt(CELL_NOISE));
   for (let i = 0; i < amps.length; i++) if (Math.abs(amps[i] - usualA) > leastA) away++;
-  return 2 * away >= FEWEST_CELLS;
+  return 2 * away >= FEWEST;
 }
 
 /**
@@ -63,15 +58,15 @@ function noiseShare(cells: Cells): number {
   return wobbleA > 0 ? (wobble(cells.voltageV) / wobbleA) ** 2 : Infinity;
 }
 
-/** Robust deviation of the second differences; of noise that each value has for itself it is the square root of six times. */
-function wobble(values: Float64Array): number {
+/** variance of the second differences over that of noise that each value has for itself: 1 + 2² + 1 */
+export const CELL_NOISE = 6;
+
+/** Robust deviation of the second differences. */
+export function wobble(values: Float64Array): number {
   const bends = new Float64Array(Math.max(0, values.length - 2));
   for (let i = 0; i < bends.length; i++) bends[i] = values[i] - 2 * values[i + 1] + values[i + 2];
   return robustSigma(bends);
 }
-
-/** of a cell's weight in its own fit; beyond it the residual says nothing of the cell's error */
-const MOST_LEVERAGE = 0.9;
 
 /**
  * Straight line with both axes uncertain (Deming 1943), `share` the ratio of their noise variances; least squares in volts when it is
@@ -120,7 +115,7 @@ function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number)
     const amps = currentA[i] - meanA;
     const off = voltageV[i] - meanV - slope * amps;
     const leverage = 1 / used + (amps * amps) / along;
-    pulls[at++] = (amps * off) / (1 - Math.min(MOST_LEVERAGE, leverage));
+    pulls[at++] = (amps * off) / (1 - Math.min(NEARLY_ALL, leverage));
     fourths += amps ** 4;
     squares += off * off;
     lagged += off * lastOff;
@@ -132,11 +127,11 @@ function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number)
     for (let i = lag; i < used; i++) sum += pulls[i] * pulls[i - lag];
     variance += (lag === 0 ? 1 : 2 * (1 - lag / (lags + 1))) * sum;
   }
-  const r1 = squares > 0 ? Math.min(0.95, Math.max(0, lagged / squares)) : 0;
+  const r1 = squares > 0 ? Math.min(NEARLY_ALL, Math.max(0, lagged / squares)) : 0;
   const free = Math.max(2, (used * (1 - r1)) / (1 + r1));
   const even = (squares / used) * along * (used / Math.max(1, free - 2));
   const carrying = along ** 2 / fourths;
-  const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST_CELLS, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
+  const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
   if (!Number.isFinite(error)) return null;
   return { slope, intercept: meanV - slope * meanA, error, scatterV: Math.sqrt(squares / used) };
 }

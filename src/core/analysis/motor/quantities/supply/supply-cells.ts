@@ -6,12 +6,8 @@ import type { Sampling } from '../../sensor/sampling.ts';
 import { channelLag, contactVolts, slowVoltage } from '../../wire/voltage-channel.ts';
 import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
-import { SWITCH_ON_S } from '../../time-scales.ts';
-import { CAME_UP } from '../../signal/decision-levels.ts';
-
-const MOST_CELLS = 2000;
-/** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */
-const SETTLED_AFTER = 7;
+import { ENOUGH_READINGS, SWITCH_ON_S } from '../../time-scales.ts';
+import { CAME_UP, SMALL_PART, TRIFLE } from '../../signal/decision-levels.ts';
 
 /** Amps and volts of one press, cell by cell. */
 export interface Cells {
@@ -58,11 +54,12 @@ export function pairingOf(feed: FeedTrace): Pairing {
   const contactV = contactVolts(press, voltageV);
   const risenIndex = risen(feed);
   const channelS = place === 'motor' ? channelLag(press, voltageV, contactV, risenIndex, sampling) : 0;
-  const step = Math.max(1, Math.round(CELL_S * sampling.rateHz), Math.ceil((press.endIndex - press.startIndex) / MOST_CELLS));
+  const step = Math.max(1, Math.round(CELL_S * sampling.rateHz), Math.ceil((press.endIndex - press.startIndex) / ENOUGH_READINGS));
   // at the battery the resting voltage just before belongs to the line; at the motor the feed was dead then
-  const fromIndex = place === 'motor' ? press.startIndex + 1 : Math.max(0, press.startIndex - Math.round(0.1 * sampling.rateHz));
+  const fromIndex = place === 'motor' ? press.startIndex + 1 : Math.max(0, press.startIndex - Math.round(SWITCH_ON_S * sampling.rateHz));
+  // of a step of 12 V a trifle of a small part is left for a converter of some mV to show;
   // while the current rises, a clamp that lags pairs a voltage that has sagged already with a current that is still to come
-  const steadyFrom = Math.max(risenIndex, press.startIndex + Math.ceil(SETTLED_AFTER * channelS * sampling.rateHz));
+  const steadyFrom = Math.max(risenIndex, press.startIndex + Math.ceil(-Math.log(TRIFLE * SMALL_PART) * channelS * sampling.rateHz));
   const starts: number[] = [];
   const amps: number[] = [];
   for (let i = fromIndex; i + step <= press.endIndex - 1; i += step) {

@@ -1,13 +1,15 @@
 import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, type Pairing } from './supply-cells.ts';
-import { nominalOf, SUPPLY } from '../../settings.ts';
+import { LOAD, nominalOf, SUPPLY } from '../../settings.ts';
+import { CLEAR_PART, FEWEST } from '../../signal/decision-levels.ts';
 import { slowVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
 import { CLAMP_FOLLOWS_S } from '../../time-scales.ts';
 import { partsOf } from '../../../uncertainty/parts.ts';
 import type { Motion } from '../../types.ts';
+import { modulationOhm } from './modulation.ts';
 
 /**
  * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.
@@ -21,7 +23,7 @@ import type { Motion } from '../../types.ts';
  */
 export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   // where the supply may have held the current of the start, its volts follow the motor's and no resistance
-  const line = motion.certain ? lineOf(pairing) : null;
+  const line = motion.certain ? lineOf(pairing, motion) : null;
   if (line === null || line.low > -line.slope) return null;
   const { press, voltageV } = pairing;
   const openV = openVolts(line, pairing);
@@ -34,7 +36,7 @@ export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: Math.min(mostOhm, -line.slope + line.high), uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (COPPER_PER_KELVIN * line.slope) / NORMAL_95 }) };
+  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: Math.min(mostOhm, -line.slope + line.high), uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: line.modelled / NORMAL_95 }) };
 }
 
 /**
@@ -45,7 +47,7 @@ function openVolts({ intercept }: Line, { press, place, voltageV, fromIndex }: P
   let highestV = 0;
   for (let i = fromIndex; i < press.endIndex; i++) highestV = Math.max(highestV, Math.abs(voltageV[i]));
   if (place === 'battery') return Math.min(intercept, highestV);
-  return nominalOf(intercept) === nominalOf(highestV) && intercept < 2 * SUPPLY.nominal24FromV ? intercept : null;
+  return nominalOf(intercept) === nominalOf(highestV) && intercept < SUPPLY.highestV ? intercept : null;
 }
 
 interface Bounded extends Line {
@@ -54,28 +56,26 @@ interface Bounded extends Line {
   readonly high: number;
   /** what the lags that are as likely put on the wider side, ohm */
   readonly lagged: number;
+  /** the same that one line for all of the press leaves out, to either side, ohm */
+  readonly modelled: number;
 }
 
 /** The line with its slope at one lag, and how far off it the switch-on lies. */
 interface Attempt {
+  readonly lagS: number;
   readonly line: Line;
   readonly offV2: number;
   readonly pieces: number;
 }
 
-/** s; lags below this hardly move a cell of 5 ms */
-const LEAST_LAG_S = 0.0003;
-/** from one lag to the next tried */
-const LAG_RATIO = 1.3;
-
 /** The line at the lag that fits best; the lines at the other lags that the rise allows widen its bounds. */
-function lineOf(pairing: Pairing): Bounded | null {
+function lineOf(pairing: Pairing, motion: Motion): Bounded | null {
   const openV = fitRobust(pairCells(pairing, 0, null))?.intercept ?? null;
   const tried: Attempt[] = [];
   for (const lagS of lagsOf(pairing)) {
     const line = fitRobust(pairCells(pairing, lagS, openV));
     if (line === null || line.error > -line.slope) continue;
-    tried.push({ line, ...offInRise(pairing, lagS, openV, line) });
+    tried.push({ lagS, line, ...offInRise(pairing, lagS, openV, line) });
   }
   if (tried.length === 0) return null;
   const best = tried.reduce((least, one) => (one.offV2 < least.offV2 ? one : least));
@@ -91,37 +91,30 @@ function lineOf(pairing: Pairing): Bounded | null {
   }
   // the current itself warms the wires, and no press knows the feed better than to a kelvin
   const warmed = COPPER_PER_KELVIN * best.line.slope;
-  return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed), lagged: Math.max(low, high) };
+  // a wave reaches the root of two times its deviation (arc sine distribution, JCGM 101:2008, 6.4.6)
+  const modelled = Math.hypot(warmed, Math.SQRT2 * modulationOhm(pairCells(pairing, best.lagS, openV), pairing, motion, best.line));
+  return { ...best.line, low: Math.hypot(low, best.line.error, modelled), high: Math.hypot(high, best.line.error, modelled), lagged: Math.max(low, high), modelled };
 }
 
-/** times the lag that the switch-off shows, which it does to half of it or so. Scored */
-const LAG_REACH = 2;
-
-/** Lags that the clamp can have, s: none, and up to the slowest that the switch-off leaves open; a peak comes later than the clamp's time constant. */
+/** Lags that the clamp can have, s: none, and up to the slowest that the switch-off leaves open, which shows it to half or so; a peak comes later than the clamp's time constant. */
 function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
   const lags = [0];
   if (channelS > 0) return lags;
-  const shownS = clamp.atMostS === null ? Infinity : LAG_REACH * clamp.atMostS;
+  const shownS = clamp.atMostS === null ? Infinity : 2 * clamp.atMostS;
   const latest = Math.min(CLAMP_FOLLOWS_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
-  for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
+  for (let lagS = LOAD.quickestWindingS; lagS <= latest; lagS *= Math.SQRT2) lags.push(lagS);
   return lags;
 }
 
-/** of the volts lost at the peak; farther off the line it is not the lag that puts a piece there */
-const CAP_SHARE = 0.25;
-/** pieces of the rise that are compared with the line, and how many times its length */
-const RISE_PIECES = 8;
-const RISES = 3;
-
-/** How far off the line the switch-on lies while the current rises and twice as long after it, in up to some 24 pieces: there a lag shows. */
-function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Omit<Attempt, 'line'> {
+/** How far off the line the switch-on lies while the current rises and as long after it, in some pieces: there a lag shows. A piece a clear part of the volts off is not put there by it. */
+function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Omit<Attempt, 'line' | 'lagS'> {
   const { press, baseline, place, risenIndex, slowed } = pairing;
   const from = press.startIndex + (place === 'motor' ? 1 : 0);
   const rise = Math.max(1, risenIndex - press.startIndex);
-  const width = Math.max(1, Math.floor(rise / RISE_PIECES));
-  const to = Math.min(press.endIndex, from + RISES * (rise + 1));
+  const width = Math.max(1, Math.floor(rise / FEWEST));
+  const to = Math.min(press.endIndex, from + 2 * (rise + 1));
   slowVoltage(pairing, from, to, lagS, openV, slowed);
-  const capV2 = (CAP_SHARE * line.slope * baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)]) ** 2;
+  const capV2 = (CLEAR_PART * line.slope * baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)]) ** 2;
   let offV2 = 0;
   let pieces = 0;
   for (let i = from; i + width <= to; i += width) {

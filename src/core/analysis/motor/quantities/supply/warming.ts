@@ -1,15 +1,9 @@
-import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
 import { median, robustSigma } from '../../../../stats.ts';
 import { STEP } from '../../settings.ts';
+import { CLEAR_PART, MOST_OF } from '../../signal/decision-levels.ts';
 import type { IndexRange } from '../../types.ts';
 import { fitRobust } from './feed-line.ts';
 import { pairCells, type Pairing } from './supply-cells.ts';
-
-/** K; copper that warms by so much gains a fifth of its resistance, and a battery tires by less in a press */
-const WARMS_BY_K = 50;
-
-/** Of the whole growth, what has come by the middle of the run: a joint warms all along, another circuit takes its volts from one moment to the next. */
-const ALL_ALONG = [0.25, 0.75] as const;
 
 /**
  * A feed whose resistance grows while it carries current: volts lost over amps in the first, middle and last third of the run, from the volts that the
@@ -33,7 +27,8 @@ export function warmingOf(pairing: Pairing, run: IndexRange | undefined): { from
   const [fromOhm, toOhm] = [median(first), median(last)];
   const grown = toOhm - fromOhm;
   const scatter = Math.hypot(robustSigma(first), robustSigma(last)) / Math.sqrt(STEP.independent);
-  if (!(fromOhm > 0) || grown < Math.max(WARMS_BY_K * COPPER_PER_KELVIN * fromOhm, STEP.clear * scatter)) return null;
+  if (!(fromOhm > 0) || grown < Math.max(CLEAR_PART * fromOhm, STEP.clear * scatter)) return null;
+  // copper that warms by 50 K gains a fifth, and a battery tires by less in a press; a joint warms all along, another circuit takes its volts from one moment to the next
   const byMiddle = (median(middle) - fromOhm) / grown;
-  return byMiddle > ALL_ALONG[0] && byMiddle < ALL_ALONG[1] ? { from_ohm: fromOhm, to_ohm: toOhm } : null;
+  return byMiddle > CLEAR_PART && byMiddle < MOST_OF ? { from_ohm: fromOhm, to_ohm: toOhm } : null;
 }
