@@ -10,15 +10,13 @@ export const USUAL_TURN_HZ = 15;
 export const FASTEST_TURN_HZ = 110;
 /** s; mechanical time constant of the quickest motors with what they drive: faster than that no rotor gains or loses its speed, while a contact makes and breaks within some milliseconds. Common practice, no published source */
 export const QUICKEST_ROTOR_S = 0.012;
-/** turns that must show what comes once a turn: fewer do not tell it from a passing load, nor neighbouring orders apart. Scored */
-export const FEWEST_TURNS = 12;
 /** periods that must be seen for a frequency to be reported (TI DRV8215 datasheet: "consider at least 20 ripples") */
 export const FEWEST_PERIODS = 20;
 /** ripples a turn at the least: three segments and two brushes (driver for the TI DRV821x) */
 export const FEWEST_PER_TURN = 6;
 /** Hz; 26 ripples a turn at 6600 rpm are 2.9 kHz, 52 at 3670 rpm (maxon RE 65) 3.2 kHz. Common practice, no published source */
 export const FASTEST_RIPPLE_HZ = 4000;
-/** Hz; ripple is usually below this: a 10-segment seat motor at 3000 turns a minute makes 500 Hz */
+/** Hz; ripple is usually below this: a 10-segment seat motor at 3000 turns a minute makes 500 Hz, a window lift 600 (common practice, no published source) */
 export const USUAL_RIPPLE_HZ = 1000;
 /** orders of the turn in which an uneven rotor or what it drives is strongest. Common practice, no published source */
 export const HIGHEST_ROTOR_ORDER = 4;

@@ -3,7 +3,8 @@ import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
 import { notchTrain } from './notches.ts';
-import { FEWEST_TURNS } from '../motor-model.ts';
+import { FEWEST_PERIODS, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
+import { CLEAR_PART, clearOf, FEWEST, NEARLY_ALL } from '../signal/decision-levels.ts';
 import { findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
 import type { Readings } from '../sensor/readings.ts';
@@ -12,14 +13,8 @@ import { student95 } from '../../uncertainty/distributions.ts';
 
 /** places in a ripple at which the fold is looked at */
 const BINS_A_RIPPLE = 6;
-/** parts of the run that must each show it */
-const PARTS = 6;
-
-/** Depth over the scatter of the other commutations from which one is called low. Commutators differ from bar to bar. Scored */
-const OVER_OTHERS = 5;
-/** of the running level, and of the ripple's own height; what is shallower is one of the differences that every commutator has. Scored */
+/** of the running level; what is shallower is one of the differences that every commutator has from bar to bar. Scored: sound commutators called bad, against bad ones found */
 const LEAST_SHARE = 0.07;
-const OVER_RIPPLE = 0.85;
 
 /**
  * A commutation that is low or missing once per revolution. The run is averaged turn by turn, which leaves what comes once a turn
@@ -34,12 +29,9 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
   return found === null || isOnWire(found, readings.baseline) ? null : found;
 }
 
-/** 99.5 % of normal noise lie within 2.8 standard deviations; pulses that come now and then reach farther */
-const PULSES_REACH = 3.5;
-
-/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands still. */
+/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands still: they reach farther than noise. */
 function isOnWire({ depth_a: depthA }: Commutation, { reachA, noiseA }: Baseline): boolean {
-  return reachA > depthA && reachA > PULSES_REACH * noiseA;
+  return reachA > depthA && reachA > clearOf() * noiseA;
 }
 
 function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {
@@ -48,18 +40,18 @@ function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRe
   if (revolutions === null) return null;
   const { rateHz, turns } = revolutions;
   const total = Math.floor(turns[turns.length - 1]);
-  if (total < FEWEST_TURNS || rateHz * revolutions.perRevolution > HIGHEST_SHARE * sampling.rateHz || revolutions.perRevolution < 4) return null;
+  if (total < FEWEST_PERIODS || rateHz * revolutions.perRevolution > HIGHEST_SHARE * sampling.rateHz || revolutions.perRevolution <= HIGHEST_ROTOR_ORDER) return null;
   const folded = { press, range, baseline };
   const whole = foldPart(folded, revolutions, 0, total);
   const notch = deepestNotch(whole.profile);
-  if (notch === null || notch.depthA < OVER_OTHERS * notch.othersA || notch.depthA < Math.max(LEAST_SHARE * whole.levelA, OVER_RIPPLE * notch.rippleA)) return null;
-  const depths = Array.from({ length: PARTS }, (_value, part) => {
-    const { profile } = foldPart(folded, revolutions, (total * part) / PARTS, (total * (part + 1)) / PARTS);
+  if (notch === null || notch.depthA < clearOf(whole.profile.length) * notch.othersA || notch.depthA < Math.max(LEAST_SHARE * whole.levelA, NEARLY_ALL * notch.rippleA)) return null;
+  const depths = Array.from({ length: FEWEST }, (_value, part) => {
+    const { profile } = foldPart(folded, revolutions, (total * part) / FEWEST, (total * (part + 1)) / FEWEST);
     return depthAt(profile, notch.bin);
   });
   const meanA = mean(depths);
-  const halfWidthA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
-  if (!(meanA > 1.5 * halfWidthA) || depths.some((value) => value < 0.25 * meanA)) return null;
+  const halfWidthA = (student95(FEWEST) * sampleDeviation(depths)) / Math.sqrt(FEWEST);
+  if (!(meanA > halfWidthA) || depths.some((value) => value < CLEAR_PART * meanA)) return null;
   return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA, share: meanA / whole.levelA, revolutions: total };
 }
 
@@ -101,16 +93,11 @@ interface Notch {
   readonly rippleA: number;
 }
 
-/** orders of an uneven rotor (eccentric, out of balance, four poles unlike) that are fitted along with the notch */
-const ORDERS = 3;
-/** of a ripple; L/R delays both flanks of the notch by about this. Scored: half or twice changes little */
-const DELAY = 0.4;
-
-/** What every motor shows, and a notch at the first bin one ripple wide, as columns. */
+/** What every motor shows (the ripple, and the orders of an uneven rotor: eccentric, out of balance, poles unlike), and a notch at the first bin one ripple wide, as columns. */
 function designOf(bins: number): { waves: Float64Array[]; notch: Float64Array } {
   const waves = [new Float64Array(bins).fill(1)];
   const ripples = bins / BINS_A_RIPPLE;
-  for (const order of [...Array.from({ length: ORDERS }, (_value, o) => o + 1), ripples, 2 * ripples]) {
+  for (const order of [...Array.from({ length: HIGHEST_ROTOR_ORDER }, (_value, o) => o + 1), ripples, 2 * ripples]) {
     waves.push(new Float64Array(bins).map((_value, b) => Math.cos((2 * Math.PI * order * b) / bins)));
     waves.push(new Float64Array(bins).map((_value, b) => Math.sin((2 * Math.PI * order * b) / bins)));
   }
@@ -118,7 +105,8 @@ function designOf(bins: number): { waves: Float64Array[]; notch: Float64Array } 
   let lost = 0;
   for (let round = 0; round < 2; round++) {
     for (let b = 0; b < bins; b++) {
-      lost += ((b < BINS_A_RIPPLE ? 1 : 0) - lost) * (1 - Math.exp(-1 / (DELAY * BINS_A_RIPPLE)));
+      // L/R delays both flanks of the notch by about half a ripple
+      lost += ((b < BINS_A_RIPPLE ? 1 : 0) - lost) * (1 - Math.exp(-2 / BINS_A_RIPPLE));
       fall[b] = lost;
     }
   }
@@ -144,11 +132,11 @@ function deepestNotch(profile: Float64Array): Notch | null {
   for (let b = 0; b < bins; b++) {
     const away = Math.min((b - best.bin + bins) % bins, (best.bin - b + bins) % bins);
     // beside the notch its shape is only roughly known, and the same segment passes the other brush half a turn later
-    if (away <= 1.25 * BINS_A_RIPPLE || Math.abs(away - bins / 2) <= BINS_A_RIPPLE) continue;
+    if (away <= BINS_A_RIPPLE || Math.abs(away - bins / 2) <= BINS_A_RIPPLE) continue;
     squares += (flat[b] + best.depthA * best.flatNotch[b]) ** 2;
     count++;
   }
-  const height = Math.hypot(along(profile, waves[2 * ORDERS + 1]), along(profile, waves[2 * ORDERS + 2]));
+  const height = Math.hypot(along(profile, waves[2 * HIGHEST_ROTOR_ORDER + 1]), along(profile, waves[2 * HIGHEST_ROTOR_ORDER + 2]));
   return { bin: best.bin, depthA: best.depthA, othersA: Math.sqrt(squares / Math.max(1, count)), rippleA: 2 * height };
 }
 

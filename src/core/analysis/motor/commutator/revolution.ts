@@ -1,9 +1,10 @@
-import { median } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
+import { MOST_WINDOWS, peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
 import type { IndexRange } from '../types.ts';
-import { FEWEST_ORDERS } from '../ripple/comb.ts';
-import { FASTEST_TURN_HZ, FEWEST_PER_TURN, USUAL_TURN_HZ } from '../motor-model.ts';
+import { CLEAR_PART, LITTLE, SMALL_PART, TRIFLE } from '../signal/decision-levels.ts';
+import { FEWEST_SAMPLES } from '../ripple/ripple-windows.ts';
+import { floorAt } from '../ripple/surroundings.ts';
+import { FASTEST_RIPPLE_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, HIGHEST_ROTOR_ORDER, USUAL_TURN_HZ } from '../motor-model.ts';
 import { clearOfNoise } from '../ripple/line-odds.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
@@ -17,11 +18,6 @@ export interface Revolutions {
 
 /** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
 const TURNS_IN_WINDOW = 8;
-const MOST_WINDOWS = 3;
-/** of its place; how far an order of the turn may lie from it: the speed drifts by some percent within a window. Scored */
-const NEAR_ORDER = 0.02;
-/** turns over which the phase is averaged (Hann) while it is followed */
-const TURNS_FOLLOWED = 4;
 
 /**
  * Finds the revolution rate and follows the rotor's angle by what comes once a turn. With the ripples per revolution known the place to look
@@ -52,12 +48,12 @@ function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling,
   const samples = range.endIndex - range.startIndex;
   const wanted = 2 ** Math.round(Math.log2((TURNS_IN_WINDOW * sampling.rateHz) / slowestHz));
   const length = Math.min(wanted, 2 ** Math.floor(Math.log2(samples)));
-  if (length < 64) return null;
+  if (length < FEWEST_SAMPLES) return null;
   const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const power = new Float64Array(length / 2 + 1);
   for (let w = 0; w < windows; w++) maker.addPower(values, range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))), power);
-  return { power, binHz: sampling.rateHz / length, seen: clearOfNoise(MOST_ORDERS, windows) };
+  return { power, binHz: sampling.rateHz / length, seen: clearOfNoise(Math.floor(FASTEST_RIPPLE_HZ / slowestHz), windows) };
 }
 
 /** Highest power within a tolerance of a frequency, over the median of its surroundings; 0 when nothing stands out. */
@@ -66,8 +62,7 @@ function lineAt({ power, binHz, seen }: Spectrum, hz: number, within: number): {
   const to = Math.min(power.length - 2, Math.ceil((hz * (1 + within)) / binHz + 1));
   const best = strongestBin(power, from, to);
   if (best > power.length - 2) return null;
-  const floor = median(power.subarray(Math.max(1, best - 24), Math.min(power.length, best + 25)));
-  return power[best] > seen * floor ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
+  return power[best] > seen * floorAt(power, best) ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
 }
 
 interface Found {
@@ -78,15 +73,15 @@ interface Found {
 /** Twice the revolution rate has a comb too, of every second line. */
 function isMultiple(hz: number, ofHz: number): boolean {
   const times = hz / ofHz;
-  return Math.abs(times - Math.round(times)) < 0.05 && times > 0.9;
+  return Math.abs(times - Math.round(times)) < LITTLE && Math.round(times) > 0;
 }
 
 /** The low order that is seen best: the angle is followed by it. */
 function clearestOrder(spectrum: Spectrum, rateHz: number): number {
   let best = 1;
   let most = 0;
-  for (const order of [1, 2, 3]) {
-    const power = lineAt(spectrum, order * rateHz, NEAR_ORDER)?.power ?? 0;
+  for (let order = 1; order <= HIGHEST_ROTOR_ORDER; order++) {
+    const power = lineAt(spectrum, order * rateHz, TRIFLE)?.power ?? 0;
     if (power > most) {
       most = power;
       best = order;
@@ -96,25 +91,22 @@ function clearestOrder(spectrum: Spectrum, rateHz: number): number {
 }
 
 function nearGuess(spectrum: Spectrum, guessHz: number, perRevolution: number): Found | null {
-  const line = lineAt(spectrum, guessHz, 0.03);
+  const line = lineAt(spectrum, guessHz, LITTLE);
   return line === null ? null : { rateHz: line.hz, perRevolution };
 }
 
-/** orders that a comb is followed to: 52 ripples a turn (maxon RE 65) and some beside */
-const MOST_ORDERS = 60;
-
-/** A comb of lines without knowing where: each low line may be the first, second or third order. */
+/** A comb of lines without knowing where: each low line may be one of the low orders. */
 function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
   const { power, binHz } = spectrum;
   const last = Math.min(power.length - 2, Math.floor(FASTEST_TURN_HZ / binHz));
   let strongest = 0;
   for (let k = 2; k <= last; k++) strongest = Math.max(strongest, power[k]);
   const tried: number[] = [];
-  for (let k = Math.max(2, Math.floor(USUAL_TURN_HZ / binHz)); k <= last && tried.length < 12; k++) {
-    if (power[k] >= power[k - 1] && power[k] >= power[k + 1] && power[k] > 0.1 * strongest) tried.push(peakBetweenBins(power, k) * binHz);
+  for (let k = Math.max(2, Math.floor(USUAL_TURN_HZ / binHz)); k <= last; k++) {
+    if (power[k] >= power[k - 1] && power[k] >= power[k + 1] && power[k] > SMALL_PART * strongest) tried.push(peakBetweenBins(power, k) * binHz);
   }
   for (const hz of tried) {
-    for (const order of [1, 2, 3]) {
+    for (let order = 1; order <= HIGHEST_ROTOR_ORDER; order++) {
       const rateHz = hz / order;
       if (rateHz < USUAL_TURN_HZ) continue;
       if (!isComb(spectrum, rateHz) || hasBetween(spectrum, rateHz)) continue;
@@ -127,22 +119,22 @@ function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
 
 /** Lines half way between the orders: the comb of a slower turn, of which these are every second line. */
 function hasBetween(spectrum: Spectrum, rateHz: number): boolean {
-  return [0.5, 1.5].some((part) => part * rateHz > 3 * spectrum.binHz && lineAt(spectrum, part * rateHz, NEAR_ORDER) !== null);
+  return [0.5, 1.5].some((part) => part * rateHz > 2 * spectrum.binHz && lineAt(spectrum, part * rateHz, TRIFLE) !== null);
 }
 
 function isComb(spectrum: Spectrum, rateHz: number): boolean {
-  for (let order = 1; order <= FEWEST_ORDERS; order++) if (lineAt(spectrum, order * rateHz, NEAR_ORDER) === null) return false;
+  for (let order = 1; order <= HIGHEST_ROTOR_ORDER + 1; order++) if (lineAt(spectrum, order * rateHz, TRIFLE) === null) return false;
   return true;
 }
 
-/** The order that is clear of those beside it: the commutation. */
+/** The order of twice the amplitude of those beside it: the commutation. */
 function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
-  const most = Math.min(MOST_ORDERS, Math.floor(((spectrum.power.length - 2) * spectrum.binHz) / rateHz) - 1);
+  const most = Math.floor(Math.min(FASTEST_RIPPLE_HZ, (spectrum.power.length - 2) * spectrum.binHz) / rateHz) - 1;
   const sizes = new Float64Array(most + 2);
-  for (let order = 1; order <= most + 1; order++) sizes[order] = lineAt(spectrum, order * rateHz, 0.3 / order)?.power ?? 0;
+  for (let order = 1; order <= most + 1; order++) sizes[order] = Math.sqrt(lineAt(spectrum, order * rateHz, CLEAR_PART / order)?.power ?? 0);
   let best: number | null = null;
   for (let order = FEWEST_PER_TURN; order <= most; order++) {
-    if (sizes[order] > 4 * Math.max(sizes[order - 1], sizes[order + 1]) && (best === null || sizes[order] > sizes[best])) best = order;
+    if (sizes[order] > 2 * Math.max(sizes[order - 1], sizes[order + 1]) && (best === null || sizes[order] > sizes[best])) best = order;
   }
   return best;
 }
@@ -150,7 +142,8 @@ function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
 /** Turns since the start, by complex demodulation at one order and the phase of what is left. */
 function follow(values: Float32Array, range: IndexRange, turnsPerSample: number, order: number): Float64Array {
   const count = range.endIndex - range.startIndex;
-  const half = Math.max(2, Math.round((TURNS_FOLLOWED / 2) / turnsPerSample));
+  // the phase is averaged over half of the turns of a window, by a mean over half of that twice
+  const half = Math.max(2, Math.round(TURNS_IN_WINDOW / 4 / turnsPerSample));
   const level = smoothed(new Float64Array(count).map((_value, i) => values[range.startIndex + i]), Math.round(1 / turnsPerSample));
   const real = new Float64Array(count);
   const imaginary = new Float64Array(count);

@@ -1,14 +1,12 @@
 import { normalQuantile } from '../../uncertainty/distributions.ts';
-import { FASTEST_RIPPLE_HZ, USUAL_RIPPLE_HZ } from '../motor-model.ts';
+import { FASTEST_RIPPLE_HZ, FEWEST_PER_TURN, USUAL_RIPPLE_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
+import { LITTLE } from '../signal/decision-levels.ts';
 
-/** Hz; ripple of small motors is usually within this, nine of ten: a 10-segment seat motor at 3000 turns a minute makes 500 Hz, a 3-pole pump motor at 1000 a hundred, a window lift 600 (common practice, no published source) */
-const USUAL_HZ = [100, USUAL_RIPPLE_HZ] as const;
-
-/** Density of ripple frequencies, per Hz but for a constant factor: normal in the logarithm, nine of ten within USUAL_HZ. */
+/** Density of ripple frequencies, per Hz but for a constant factor: normal in the logarithm, with a little of it below the fewest of the slowest usual turn, and a little above the usual. */
 function density(hz: number): number {
-  const middle = (Math.log(USUAL_HZ[0]) + Math.log(USUAL_HZ[1])) / 2;
-  // a twentieth lies beyond either end
-  const sigma = Math.log(USUAL_HZ[1] / USUAL_HZ[0]) / (2 * normalQuantile(1 - 1 / 20));
+  const slowestHz = USUAL_TURN_HZ * FEWEST_PER_TURN;
+  const middle = Math.log(slowestHz * USUAL_RIPPLE_HZ) / 2;
+  const sigma = Math.log(USUAL_RIPPLE_HZ / slowestHz) / (2 * normalQuantile(1 - LITTLE));
   return Math.exp(-((Math.log(hz) - middle) ** 2) / (2 * sigma * sigma)) / hz;
 }
 

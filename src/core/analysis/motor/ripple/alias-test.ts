@@ -1,10 +1,11 @@
 import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
-import { LEAST_SHARE, levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
+import { levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
 import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
 import { STANDING_OVER_HIGHEST } from './speed-over-run.ts';
 import { STEEPNESSES } from './steepness.ts';
 import { WINDOW_S } from './ripple-windows.ts';
+import { CLEAR_PART, SMALL_PART } from '../signal/decision-levels.ts';
 import { MOST_WINDOWS } from '../signal/spectrum.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
@@ -19,22 +20,17 @@ export interface FollowedLine {
 /** genuine: what is seen is what is there; alias: it is a faster line that sampling put here; open: the trace does not tell */
 type AliasVerdict = 'genuine' | 'alias' | 'open';
 
-/** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed read from the current */
-const PHASED_S = 2 * WINDOW_S;
 /** from a standstill current of twice the highest seen on: a slow clamp lowers the peak of the switch-on */
 const steepnesses = STEEPNESSES.filter((steepness) => steepness >= 1 / STANDING_OVER_HIGHEST[1]);
-/** share of the usual speed by which it may change within a window. Steps of the current are no ripple. Scored */
-const MOST_SWING = 0.2;
-/** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
-const CLEARLY = 0.15;
-/** Hz; how far the line of a window may lie from the usual place */
-const REACH_HZ = [-4, -2, 0, 2, 4];
+/** how far the line of a window may lie from the usual place, in lines that a window tells apart */
+const reach = [-2, -1, 0, 1, 2];
 
 interface Window {
   readonly line: FollowedLine;
   readonly course: SpeedCourse;
-  /** first sample, and the place of the line's sum */
+  /** first sample, how many, and the place of the line's sum */
   readonly from: number;
+  readonly length: number;
   readonly sum: number;
 }
 
@@ -63,12 +59,13 @@ export function aliasVerdict(lines: readonly FollowedLine[], highestA: number, r
   for (let times = 1; times * readings.sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
     for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, readings));
   }
-  if (most > (1 + CLEARLY) * genuine) return 'alias';
-  return most < (1 - CLEARLY) * genuine ? 'genuine' : 'open';
+  if (most > (1 + SMALL_PART) * genuine) return 'alias';
+  return most < (1 - SMALL_PART) * genuine ? 'genuine' : 'open';
 }
 
 function chooseWindows(lines: readonly FollowedLine[], highestA: number, readings: Readings): Window[] {
-  const length = Math.round(PHASED_S * readings.sampling.rateHz);
+  // within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed read from the current
+  const length = Math.round(2 * WINDOW_S * readings.sampling.rateHz);
   const all: { window: Window; swing: number }[] = [];
   for (const [sum, line] of lines.entries()) {
     const { startIndex, endIndex } = line.press;
@@ -83,8 +80,9 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, reading
         low = Math.min(low, share);
         high = Math.max(high, share);
       }
-      if (low <= LEAST_SHARE || high - low > MOST_SWING) continue;
-      all.push({ window: { line, course, from, sum }, swing: Math.max(1 - low, high - 1) });
+      // a small part either way at the most: steps of the current are no ripple
+      if (low <= CLEAR_PART || high - low > 2 * SMALL_PART) continue;
+      all.push({ window: { line, course, from, length, sum }, swing: Math.max(1 - low, high - 1) });
     }
   }
   return all.sort((a, b) => b.swing - a.swing).slice(0, MOST_WINDOWS).map(({ window }) => window);
@@ -94,34 +92,33 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, reading
 function powerAlong(windows: readonly Window[], times: number, sign: number, lines: number, readings: Readings): number {
   let most = 0;
   for (const steepness of steepnesses) {
-    const sums = Array.from({ length: lines }, () => new Float64Array(REACH_HZ.length));
+    const sums = Array.from({ length: lines }, () => new Float64Array(reach.length));
     for (const window of windows) addWindow(window, steepness, times * readings.sampling.rateHz + sign * window.line.usualHz, readings, sums[window.sum]);
     most = Math.max(most, sums.reduce((total, sum) => total + Math.max(...sum), 0));
   }
   return most;
 }
 
-function addWindow({ line, course, from }: Window, steepness: number, hz: number, readings: Readings, sums: Float64Array): void {
-  const length = Math.round(PHASED_S * readings.sampling.rateHz);
-  const reach = REACH_HZ.length;
-  const real = new Float64Array(reach);
-  const imaginary = new Float64Array(reach);
-  let turnedS = -PHASED_S / 2;
+function addWindow({ line, course, from, length }: Window, steepness: number, hz: number, readings: Readings, sums: Float64Array): void {
+  const lastsS = length * readings.sampling.periodS;
+  const real = new Float64Array(reach.length);
+  const imaginary = new Float64Array(reach.length);
+  let turnedS = -lastsS / 2;
   for (let i = 0; i < length; i++) {
     const place = from + i - course.range.startIndex;
     turnedS += shareAt(course, steepness, place) * readings.sampling.periodS;
     const weight = 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length);
     const value = (readings.baseline.deviationA[from + i] * line.press.sign - levelAt(course, place)) * weight;
     // from one place of the reach to the next the angle grows by the same amount
-    const step = 2 * Math.PI * (REACH_HZ[1] - REACH_HZ[0]) * turnedS;
+    const step = (2 * Math.PI * turnedS) / lastsS;
     const [turnReal, turnImaginary] = [Math.cos(step), Math.sin(step)];
-    const angle = 2 * Math.PI * (hz + REACH_HZ[0]) * turnedS;
+    const angle = 2 * Math.PI * (hz + reach[0] / lastsS) * turnedS;
     let [cosine, sine] = [Math.cos(angle), Math.sin(angle)];
-    for (let r = 0; r < reach; r++) {
+    for (let r = 0; r < reach.length; r++) {
       real[r] += value * cosine;
       imaginary[r] += value * sine;
       [cosine, sine] = [cosine * turnReal - sine * turnImaginary, sine * turnReal + cosine * turnImaginary];
     }
   }
-  for (let r = 0; r < reach; r++) sums[r] += real[r] * real[r] + imaginary[r] * imaginary[r];
+  for (let r = 0; r < reach.length; r++) sums[r] += real[r] * real[r] + imaginary[r] * imaginary[r];
 }

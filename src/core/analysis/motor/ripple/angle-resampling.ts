@@ -1,9 +1,12 @@
 import { isInIdle, type IdleSpectra } from '../sensor/idle-lines.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
-import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
+import { floorsOf } from './surroundings.ts';
+import { HIGHEST_SHARE, rippleWindows, type RippleWindows } from './ripple-windows.ts';
 import type { Readings } from '../sensor/readings.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
-import { commonSteepness, concentrationOf, floorsOf, isUneven } from './steepness.ts';
+import { commonSteepness, concentrationOf, isUneven } from './steepness.ts';
+import { FEWEST_PER_TURN, SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { LEVEL_S } from '../time-scales.ts';
 import type { IndexRange } from '../types.ts';
 
 /** The longest running stretch of a press, with its spectra as recorded. */
@@ -19,11 +22,11 @@ interface RippleView {
   readonly floors: Float64Array;
 }
 
-/** Null where the press has no running stretch of 32 readings without a hole, or fewer than 60 readings a second. */
+/** Null where the press has no running stretch of some readings without a hole, or the logger shows no commutation of the slowest motor. */
 export function viewRipple(press: Press, running: readonly IndexRange[], readings: Readings, idleOf: IdleSpectra): RippleView | null {
   const range = longestWhole(running, readings.sampling);
   const usualA = usualCurrent(press, running, readings);
-  if (range === null || usualA === null || readings.sampling.rateHz < 60) return null;
+  if (range === null || usualA === null || HIGHEST_SHARE * readings.sampling.rateHz * 2 < SLOWEST_TURN_HZ * FEWEST_PER_TURN) return null;
   const windows = rippleWindows(readings.baseline.deviationA, range.startIndex, range.endIndex, readings.sampling.rateHz);
   if (windows === null) return null;
   const idle = idleOf(windows.length);
@@ -43,27 +46,22 @@ export interface EvenView extends RippleView {
   readonly to: number;
 }
 
-/** s; currents averaged over these tell the speed. The longer lets pass what comes once a turn, which moves the current more than the speed. Scored */
-const COURSE_S = [0.03, 0.1];
-/** how many times narrower the lines must be as recorded, or with the longer means, before that is believed. Scored */
-const LIKELIER = [1, 1.1, 1.05];
-
 /**
- * All presses of a trace at their usual speed: as recorded, or straightened by the current in one of two ways, whichever makes the lines narrowest.
+ * All presses of a trace at their usual speed: as recorded where the current hardly changes, else straightened by it in one of two ways, whichever makes the lines narrower.
  *
  * @param highestA highest current of the trace at switch-on or standing, A
  */
 export function evenedViews(views: readonly RippleView[], highestA: number, readings: Readings): EvenView[] {
-  const ways = [views.map((view) => evenView(view, null, 0, readings))];
-  for (const blockS of COURSE_S) {
+  const ways: EvenView[][] = [];
+  // currents averaged over these tell the speed: the longer lets pass what comes once a turn, which moves the current more than the speed
+  for (const blockS of [LEVEL_S, 1 / SLOWEST_TURN_HZ]) {
     const courses = views.map((view) => speedCourse({ ...view, highestA, blockS }, readings));
-    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return ways[0];
+    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return views.map((view) => evenView(view, null, 0, readings));
     const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
     ways.push(views.map((view, v) => evenView(view, courses[v], steepness, readings)));
   }
   const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors)), 0));
-  const judged = narrow.map((value, w) => value + Math.log(LIKELIER[w]) * views.length);
-  return ways[judged.indexOf(Math.max(...judged))];
+  return ways[narrow.indexOf(Math.max(...narrow))];
 }
 
 function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, readings: Readings): EvenView {

@@ -14,7 +14,8 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
-import { floorsOf, LAW_UNCERTAINTY } from './steepness.ts';
+import { LAW_UNCERTAINTY } from './steepness.ts';
+import { floorsOf } from './surroundings.ts';
 import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
@@ -83,7 +84,7 @@ function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, s
   const track = withoutStrays(follow(spectra, picked.bin, binHz));
   const usualHz = median(track);
   if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isAliasByOrder(usualHz, turn, sampling.rateHz))) return 'alias';
-  const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
+  const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(floors.length, count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
   const mayBeRotation = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;

@@ -1,3 +1,5 @@
+import { clearOfNoise } from './line-odds.ts';
+import { LITTLE } from '../signal/decision-levels.ts';
 import { peakBetweenBins, strongestBin } from '../signal/spectrum.ts';
 import { FASTEST_TURN_HZ, FEWEST_PER_TURN, HIGHEST_ROTOR_ORDER, SLOWEST_TURN_HZ, WEAKEST_RIPPLE } from '../motor-model.ts';
 
@@ -9,14 +11,17 @@ export interface Line {
   readonly power: number;
 }
 
-/** Factor over the surroundings from which on a line is clear, for spectra averaged so many times: noise passes about once in a thousand spectra (exponential distribution of single bins; scored). */
-export function clearFactor(averaged: number): number {
-  return 3 + 14 / Math.sqrt(averaged);
+/**
+ * Power over the surroundings from which on a line is clear, in the sum of so many spectra. The windows of a run share its drifts and the waves of its load: they count as
+ * the root of their number.
+ */
+export function clearFactor(bins: number, averaged: number): number {
+  return clearOfNoise(bins, Math.sqrt(averaged));
 }
 
 /** Lines that stand clear of their surroundings, `floors`, in the sum of `averaged` spectra. */
 export function findLines(power: Float64Array, floors: Float64Array, averaged: number, lowestBin: number): Line[] {
-  const factor = clearFactor(averaged);
+  const factor = clearFactor(power.length, averaged);
   const lines: Line[] = [];
   const last = power.length - 2;
   for (let k = Math.max(2, lowestBin); k <= last; k++) {
@@ -26,16 +31,13 @@ export function findLines(power: Float64Array, floors: Float64Array, averaged: n
   return lines;
 }
 
-/** share of a place within which a line is looked for again, in another window or another press of the motor: they differ by some percent. Scored */
-export const NEAR = 0.06;
-
-/** The strongest bin near an expected place, where it stands out of the surroundings; null where it does not. */
+/** The strongest bin within some percent of an expected place, as windows and presses of one motor differ, where it stands out of the surroundings; null where it does not. */
 export function lineAt(power: Float64Array, floors: Float64Array, averaged: number, at: number): Line | null {
-  const first = Math.max(2, Math.floor(at * (1 - NEAR)));
-  const last = Math.min(power.length - 2, Math.ceil(at * (1 + NEAR)));
+  const first = Math.max(2, Math.floor(at * (1 - LITTLE)));
+  const last = Math.min(power.length - 2, Math.ceil(at * (1 + LITTLE)));
   if (last < first) return null;
   const best = strongestBin(power, first, last);
-  if (best === first || best === last || power[best] < clearFactor(averaged) * floors[best]) return null;
+  if (best === first || best === last || power[best] < clearFactor(power.length, averaged) * floors[best]) return null;
   return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
 }
 
@@ -57,14 +59,14 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   return best ?? strongest;
 }
 
-/** The strongest line that lies at the typed in multiple of a line of the rotor's: first, second or third order. */
+/** The strongest line that lies at the typed in multiple of a line of the rotor's, of one of its low orders. */
 function ofKnownTurn(lines: readonly Line[], perRevolution: number, binHz: number): Line | null {
   let known: Line | null = null;
   for (const low of lines) {
     if (low.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) break;
-    for (const order of [1, 2, 3]) {
-      // a line is placed to some tenths of a bin, and so its multiple to as many times that
-      const line = lineNear(lines, (low.at * perRevolution) / order, 0.03, (0.4 * perRevolution) / order);
+    for (let order = 1; order <= HIGHEST_ROTOR_ORDER; order++) {
+      const times = perRevolution / order;
+      const line = strongestOf(lines.filter((one) => isAt(one, low.at * times, times)));
       if (line !== null && isMoreThanHarmonic(line, low) && (known === null || line.power > known.power)) known = line;
     }
   }
@@ -76,10 +78,15 @@ function fastEnough(lines: readonly Line[], perRevolution: number, binHz: number
   let best: Line | null = null;
   for (const line of lines) {
     if (line.at * binHz < SLOWEST_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
-    const isRotors = lines.some((low) => low.power > line.power && [2, 3, 4, 5, 6].some((order) => Math.abs(order * low.at - line.at) < Math.max(1, 0.02 * line.at)));
+    const isRotors = lines.some((low) => low.power > line.power && isLowMultiple(line, low));
     if (!isRotors) best = line;
   }
   return best;
+}
+
+function isLowMultiple(line: Line, low: Line): boolean {
+  const order = Math.round(line.at / low.at);
+  return order > 1 && order <= FEWEST_PER_TURN && isAt(line, order * low.at, order);
 }
 
 /** Whether a line far above the strongest one is more than a harmonic of it. */
@@ -89,7 +96,12 @@ function standsOut(line: Line, strongest: Line): boolean {
 
 function isMoreThanHarmonic(line: Line, low: Line): boolean {
   const times = line.at / low.at;
-  return times >= FEWEST_PER_TURN / 2 - 0.2 && line.power > 4 * fading(times) ** 2 * low.power;
+  return Math.round(times) >= FEWEST_PER_TURN / 2 && isMoreThanFading(line, low);
+}
+
+/** Whether it has twice the amplitude of the harmonic that a rectified wave would have there. */
+export function isMoreThanFading(line: Line, low: Line): boolean {
+  return line.power > (2 * fading(line.at / low.at)) ** 2 * low.power;
 }
 
 /** Amplitude of the harmonic of a rectified wave at this multiple of its first. */
@@ -97,17 +109,17 @@ function fading(times: number): number {
   return 3 / (4 * times * times - 1);
 }
 
-function lineNear(lines: readonly Line[], at: number, within: number, bins: number): Line | null {
-  let best: Line | null = null;
-  for (const line of lines) {
-    if (Math.abs(line.at - at) > Math.max(1.5, within * at, bins)) continue;
-    if (best === null || line.power > best.power) best = line;
-  }
-  return best;
+function strongestOf(lines: readonly Line[]): Line | null {
+  return lines.reduce<Line | null>((best, line) => (best === null || line.power > best.power ? line : best), null);
+}
+
+/** Whether a line lies at a place that is so many times another's: a place is known to a part of a bin, and its multiple to as many times that. */
+export function isAt(line: Line, place: number, times: number): boolean {
+  return Math.abs(line.at - place) < Math.sqrt(Math.max(1, times));
 }
 
 /** The line itself where only its second harmonic stood clear of the hum beside it: the idle clamp, which lacks the harmonic, does not make its first. */
 export function firstOf(found: readonly Line[], picked: Line): Line {
-  const first = found.find((line) => Math.abs(2 * line.at - picked.at) < Math.max(1, 0.01 * picked.at) && line.power > picked.power);
+  const first = found.find((line) => isAt(picked, 2 * line.at, 2) && line.power > picked.power);
   return first ?? picked;
 }

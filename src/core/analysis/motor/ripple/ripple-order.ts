@@ -1,10 +1,7 @@
 import { couldBeAlias } from './alias-test.ts';
-import type { Line } from './ripple-line.ts';
-import { FEWEST_PER_TURN } from '../motor-model.ts';
+import { isAt, isMoreThanFading, type Line } from './ripple-line.ts';
+import { FEWEST_PER_TURN, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
 import { isSure, orderOf, type RotationRate } from './rotation-rate.ts';
-
-/** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
-const TWICE_SEEN = 0.06;
 
 /**
  * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
@@ -12,8 +9,8 @@ const TWICE_SEEN = 0.06;
  */
 export function byOrder(line: Line, lines: readonly Line[], turn: RotationRate, binHz: number, perRevolution: number | undefined): Line {
   const order = orderOf(line.at * binHz, turn);
-  if (order === null || order < 5 || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
-  return lines.find((other) => Math.abs(other.at - 2 * line.at) < Math.max(1.5, 0.01 * line.at) && other.power > TWICE_SEEN * line.power) ?? line;
+  if (order === null || order <= HIGHEST_ROTOR_ORDER || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
+  return lines.find((other) => isAt(other, 2 * line.at, 2) && isMoreThanFading(other, line)) ?? line;
 }
 
 /** Whether a line comes so few times a turn, but more than once, that it is an uneven rotor's or what it drives, and no commutation. */

@@ -6,22 +6,16 @@ import { aliasVerdict } from './alias-test.ts';
 import { idleSpectra } from '../sensor/idle-lines.ts';
 import type { Press } from '../presses/presses.ts';
 import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
-import { NEAR } from './ripple-line.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { IndexRange } from '../types.ts';
 import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
-import { MOST_OF } from '../signal/decision-levels.ts';
+import { LITTLE, MOST_OF, NEARLY_ALL } from '../signal/decision-levels.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
   /** refused: a line was seen that is, or may be, a faster one folded down; open: reported, but that could not be ruled out */
   readonly aliasing: 'none' | 'open' | 'refused';
 }
-
-/** samples per second from which on ripple of the usual frequencies is not folded: 2.5 a ripple */
-export const SURE_LOGGER_HZ = USUAL_RIPPLE_HZ / HIGHEST_SHARE;
-/** probability that a single line is a faster one, at the most that is still worth a figure: one of ten (common practice, no published source) */
-const ALIAS_RISK = 0.1;
 
 /**
  * Frequency of the commutator's ripple in every press, at the usual speed of its run. The run is read again at even speed, as the current tells it
@@ -47,8 +41,8 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const verdict = aliasVerdict(followed, highestA, known);
   const mostAreAliases = candidates.filter((candidate) => candidate === 'alias').length > followed.length;
   // where the trace leaves it open, how usual a ripple is there and where it would be folded from decides
-  const isGenuine = ({ usualHz }: Candidate): boolean => verdict === 'genuine' || (verdict === 'open' && genuineShare(usualHz, sampling.rateHz) > 1 - ALIAS_RISK);
-  const aliasing = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
+  const isGenuine = ({ usualHz }: Candidate): boolean => verdict === 'genuine' || (verdict === 'open' && genuineShare(usualHz, sampling.rateHz) > NEARLY_ALL);
+  const aliasing = verdict === 'open' && HIGHEST_SHARE * sampling.rateHz < USUAL_RIPPLE_HZ ? 'open' : 'none';
   return candidates.map((candidate) => {
     if (candidate === null || (candidate !== 'alias' && candidate.mayBeRotation)) return { ripple: null, aliasing: 'none' };
     return candidate !== 'alias' && !mostAreAliases && isGenuine(candidate) ? { ripple: candidate.ripple, aliasing } : { ripple: null, aliasing: 'refused' };
@@ -69,7 +63,7 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
   }
   if (places.length < 2) return seen;
   const expectedHz = median(places);
-  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < NEAR;
+  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < LITTLE;
   const agreeing = places.filter(agreesWith).length;
   if (agreeing < Math.max(2, MOST_OF * places.length) || (seen !== null && seen !== 'alias' && agreesWith(seen.usualHz))) return seen;
   return findExpected(surveys[own], expectedHz, context) ?? seen;
@@ -77,5 +71,5 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
 
 /** From the usual current to a little over the highest, A: speed goes as this. */
 function speedReserve(view: EvenView, highestA: number): number {
-  return Math.max(0.05 * highestA, highestA - view.usualA);
+  return Math.max(LITTLE * highestA, highestA - view.usualA);
 }

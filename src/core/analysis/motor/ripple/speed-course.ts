@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import { meanOf } from '../signal/levels.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
+import { CLEAR_PART, LITTLE } from '../signal/decision-levels.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange } from '../types.ts';
 
@@ -20,9 +21,6 @@ export interface SpeedCourse {
   readonly load: Float64Array;
 }
 
-/** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
-export const LEAST_SHARE = 0.2;
-
 /** What a course is wanted of. */
 interface CourseOf {
   readonly press: Press;
@@ -37,7 +35,7 @@ interface CourseOf {
 /** The course over one stretch; null where the highest current is no more than the usual one. O(n). */
 export function speedCourse({ press, range, usualA, highestA, blockS }: CourseOf, { baseline, sampling }: Readings): SpeedCourse | null {
   const spanA = highestA - usualA;
-  if (!(spanA > 0.05 * highestA)) return null;
+  if (!(spanA > LITTLE * highestA)) return null;
   const blockSamples = Math.max(1, Math.round(blockS * sampling.rateHz));
   const blocks = Math.max(1, Math.floor((range.endIndex - range.startIndex) / blockSamples));
   const load = new Float64Array(blocks);
@@ -76,9 +74,9 @@ export function levelAt(course: SpeedCourse, place: number): number {
   return course.usualA + course.spanA * loadAt(course, place);
 }
 
-/** Share of the usual speed at a place of the range, in samples from its start. */
+/** Share of the usual speed at a place of the range, in samples from its start; followed down to a clear part of it, slower is on the way to a stop. */
 export function shareAt(course: SpeedCourse, steepness: number, place: number): number {
-  return Math.max(LEAST_SHARE, 1 - steepness * loadAt(course, place));
+  return Math.max(CLEAR_PART, 1 - steepness * loadAt(course, place));
 }
 
 /** Mean share of the usual speed over part of the range, in samples from its start. */
@@ -100,7 +98,7 @@ export function meanShare(course: SpeedCourse, steepness: number, from: number, 
 export function atEvenSpeed(values: Float32Array, course: SpeedCourse, steepness: number): Float32Array {
   const { range } = course;
   const count = range.endIndex - range.startIndex;
-  const out: Float32Array = new Float32Array(Math.ceil(count * (1 + Math.abs(steepness))) + 8);
+  const out: Float32Array = new Float32Array(Math.ceil(count * (1 + Math.abs(steepness))) + 2);
   let made = 0;
   let place = 0;
   while (place < count - 1 && made < out.length) {

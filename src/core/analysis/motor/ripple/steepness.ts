@@ -1,13 +1,9 @@
-import { median } from '../../../stats.ts';
 import { HIGHEST_SHARE, type RippleWindows } from './ripple-windows.ts';
 import { meanShare, type SpeedCourse } from './speed-course.ts';
+import { CLEAR_PART, NEARLY_ALL } from '../signal/decision-levels.ts';
 
 /** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
 export const STEEPNESSES = Array.from({ length: 9 }, (_steepness, s) => 0.15 * s);
-/** a rotor that stood shows its standstill current (1); a switch-on through the clamp and the coil a little less, 0.6 to 0.9. Scored */
-const EXPECTED = 0.9;
-/** weight of what is expected against what concentrates the lines. Scored */
-const EXPECTED_WEIGHT = 3;
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
 export const LAW_UNCERTAINTY = 0.0025;
@@ -29,11 +25,12 @@ interface Aligned {
  */
 export function commonSteepness(presses: readonly Aligned[]): number {
   const used = presses.filter((press) => press.course !== null && press.windows.starts.length > 2 && isUneven(press));
-  if (used.length === 0) return EXPECTED;
+  if (used.length === 0) return NEARLY_ALL;
+  // a rotor that stood shows its standstill current (1); a switch-on through the clamp and the coil nearly all of it, give or take a clear part
   let best = 0;
   let most = -Infinity;
   for (const steepness of STEEPNESSES) {
-    let sum = -(used.length ** 0.5) * EXPECTED_WEIGHT * (steepness - EXPECTED) ** 2;
+    let sum = -Math.sqrt(used.length) * ((steepness - NEARLY_ALL) / CLEAR_PART) ** 2 / 2;
     for (const press of used) sum += Math.log(concentration(press, steepness));
     if (sum > most) [most, best] = [sum, steepness];
   }
@@ -78,16 +75,4 @@ function narrowness(total: Float64Array, floors: Float64Array, lowestBin: number
 /** The same for windows that are at the usual speed already. */
 export function concentrationOf({ total, lowestBin, length }: RippleWindows, floors: Float64Array): number {
   return narrowness(total, floors, lowestBin, Math.floor(HIGHEST_SHARE * length));
-}
-
-/** Median of the bins about each bin, every eighth calculated anew, at least a trifle of the whole. */
-export function floorsOf(total: Float64Array): Float64Array {
-  const least = 1e-9 * total.reduce((most, power) => Math.max(most, power), 1e-300);
-  const floors = new Float64Array(total.length);
-  const step = 8;
-  for (let k = 0; k < total.length; k += step) {
-    const floor = Math.max(least, median(total.subarray(Math.max(1, k - 24), Math.min(total.length, k + 25))));
-    floors.fill(floor, k, k + step);
-  }
-  return floors;
 }

@@ -1,6 +1,6 @@
 import type { Baseline } from '../sensor/baseline.ts';
 import type { IdleSpectra } from '../sensor/idle-lines.ts';
-import { floorsOf } from './steepness.ts';
+import { floorsOf } from './surroundings.ts';
 import { clearOfNoise } from './line-odds.ts';
 import { strongestBin } from '../signal/spectrum.ts';
 import { STANDING_OVER_HIGHEST } from './speed-over-run.ts';

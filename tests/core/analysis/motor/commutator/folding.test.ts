@@ -32,7 +32,7 @@ function found({ lost = 0.15, sign = 1, scale = 1, seconds = 2, uneven = 0.01 }:
 }
 
 describe('one commutation of ten that is low', () => {
-  // 15 % of 4 A are 0.6 A, in each of 80 turns. The notch is fitted with both flanks rounded by L/R of two fifths of a ripple, twice, and a height of one: a
+  // 15 % of 4 A are 0.6 A, in each of 80 turns. The notch is fitted with both flanks rounded by L/R of half a ripple, twice, and a height of one: a
   // square one of the same area is higher, by up to a half
   it('is found with its depth and the turns it was seen in', () => {
     const bad = found({});
@@ -58,8 +58,8 @@ describe('one commutation of ten that is low', () => {
     expect(found({ lost: 0, uneven: 0.12 })).toBeNull();
   });
 
-  it('is none where it is shallower than the differences that every commutator has, nor in fewer than twelve turns', () => {
+  it('is none where it is shallower than the differences that every commutator has, nor in fewer than twenty turns', () => {
     expect(found({ lost: 0.02 })).toBeNull();
-    expect(found({ seconds: 0.25 })).toBeNull();
+    expect(found({ seconds: 0.45 })).toBeNull();
   });
 });

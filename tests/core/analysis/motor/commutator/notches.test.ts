@@ -42,19 +42,19 @@ describe('a lost coil, seen without averaging', () => {
     expect(found({ scale: 10 })?.depth_a).toBeCloseTo(10 * (plain?.depth_a ?? NaN), 3);
   });
 
-  it('is none where the notch is shallower than three tenths of the level', () => {
-    expect(found({ depthA: 1.1 })).toBeNull();
-    expect(found({ depthA: 1.4 })).not.toBeNull();
+  it('is none where the notch is shallower than a quarter of the level', () => {
+    expect(found({ depthA: 0.9 })).toBeNull();
+    expect(found({ depthA: 1.2 })).not.toBeNull();
   });
 
-  it('is none where the notch is wider than a commutation or two, or narrower than one of many', () => {
-    expect(found({ width: 0.32 })).toBeNull();
-    expect(found({ width: 0.02 })).toBeNull();
+  it('is none where the notch is wider than two commutations of six', () => {
+    expect(found({ width: 0.35 })).toBeNull();
+    expect(found({ width: 0.25 })).not.toBeNull();
   });
 
-  it('is none at a rate at which no motor turns, nor in fewer than twelve turns', () => {
+  it('is none at a rate at which no motor turns, nor in fewer than twenty turns', () => {
     expect(found({ turnHz: 130 })).toBeNull();
     expect(found({ turnHz: 6 })).toBeNull();
-    expect(found({ turnHz: 10, seconds: 1 })).toBeNull();
+    expect(found({ turnHz: 19, seconds: 1 })).toBeNull();
   });
 });

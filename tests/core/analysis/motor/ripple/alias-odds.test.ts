@@ -3,13 +3,13 @@ import { describe, expect, it } from 'vitest';
 import { genuineShare } from '../../../../../src/core/analysis/motor/ripple/alias-odds.ts';
 
 describe('how likely a line is where it seems to be', () => {
-  // computed apart from the code, Python 3 math: density exp(-(ln f - ln 316.2)²/2s²)/f with s = ln(10)/(2*1.645) = 0.700, against all foldings up to 4 kHz
+  // computed apart from the code, Python 3 math: density exp(-(ln f - ln 300)²/2s²)/f with s = ln(1000/90)/(2*1.645) = 0.732 (15 turns of six ripples to 1 kHz), against all foldings up to 4 kHz
   it.each([
-    [300, 1000, 0.788],
+    [300, 1000, 0.79],
     [376, 1000, 0.695],
-    [150, 500, 0.456],
+    [150, 500, 0.489],
     [300, 5000, 1],
-    [127, 2000, 0.99],
+    [127, 2000, 0.991],
   ])('%i Hz of a logger of %i samples a second: %f', (hz, rateHz, share) => {
     expect(genuineShare(hz, rateHz)).toBeCloseTo(share, 3);
   });

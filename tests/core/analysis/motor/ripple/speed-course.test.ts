@@ -27,9 +27,9 @@ describe('the speed of a run, by its current', () => {
     expect(meanShare(course, 1, 100, 300)).toBeCloseTo((0.625 + 0.5 * 2 + 0.625) / 4, 2);
   });
 
-  it('is never less than a fifth, on the way to a stop', () => {
+  it('is never less than a quarter, on the way to a stop', () => {
     const course = courseOf(steps(4, 14), 4, 14);
-    expect(course === null ? 0 : shareAt(course, 1, 199)).toBe(0.2);
+    expect(course === null ? 0 : shareAt(course, 1, 199)).toBe(0.25);
   });
 
   it('is not reported where the highest current is hardly more than the usual one: a twentieth of it', () => {
