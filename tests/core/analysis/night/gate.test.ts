@@ -25,4 +25,4 @@ describe('sixty nights of all generators', () => {
 });
 
 /** Each is a place where a number decides something: it may only fall. */
-const MOST_CONSTANTS = 41;
+const MOST_CONSTANTS = 40;
