@@ -3,9 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { goTo, SIZES, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
-/** A library bus whose heater controller (F7) never sleeps, a minute of its night in a second. */
+/** A library bus whose heater controller (F7) never sleeps, half a minute of its night in a second: what is said while it settles must be seen on a busy machine as well. */
 describe('the guide through a key-off drain test, in a real browser', () => {
-  const on = withDaemon(() => startBuilt('sim:library-bus-heater?speed=60'));
+  const on = withDaemon(() => startBuilt('sim:library-bus-heater?speed=30'));
 
   it('warns, waits, says since when the vehicle rests, names the next fuse, and fills its table as fuses are pulled', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
@@ -48,7 +48,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
 
     await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();
     // it settles above the limit: that sounds, though it has not woken
-    await expect.poll(tones, { timeout: 60_000 }).toBeGreaterThan(before);
+    await expect.poll(tones).toBeGreaterThan(before);
     await watch.locator('div', { hasText: 'Woken' }).locator('dd strong', { hasText: 'never' }).first().waitFor();
     await watch.locator('div', { hasText: 'Asleep for' }).locator('dd strong').first().waitFor();
     await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
@@ -99,5 +99,5 @@ async function nightPasses(page: Page, seconds: number): Promise<void> {
   const clock = page.locator('.record-clock');
   const recordedS = async (): Promise<number> => (await clock.textContent())!.split(':').reduce((sum, part) => 60 * sum + Number(part), 0);
   const untilS = (await recordedS()) + seconds;
-  await expect.poll(recordedS, { timeout: 60_000 }).toBeGreaterThanOrEqual(untilS);
+  await expect.poll(recordedS).toBeGreaterThanOrEqual(untilS);
 }

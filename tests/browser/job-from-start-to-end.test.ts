@@ -103,7 +103,7 @@ describe('the pages, in a real browser on a real daemon', () => {
       .poll(async () => {
         await page.keyboard.press(' ');
         return page.locator('.segment-note').count();
-      }, { interval: 1000, timeout: 20_000 })
+      }, { interval: 1000 })
       .toBeGreaterThan(marks);
     expect(faults).toEqual([]);
     await context.close();
@@ -140,14 +140,14 @@ describe('the pages, in a real browser on a real daemon', () => {
       await page.keyboard.up('Enter');
     };
     await holdOff('0');
-    await press(() => expect.poll(shortestS, { timeout: 20_000 }).toBeLessThan(0.6));
-    await expect.poll(shortestS, { timeout: 20_000 }).toBeLessThan(0.6);
+    await press(() => expect.poll(shortestS).toBeLessThan(0.6));
+    await expect.poll(shortestS).toBeLessThan(0.6);
     // with one the jam, which lasts, is all that is listed
     await holdOff('0.8');
-    await expect.poll(shortestS, { timeout: 20_000 }).toBeGreaterThan(0.8);
+    await expect.poll(shortestS).toBeGreaterThan(0.8);
     const count = async (): Promise<number> => (await flags.count() === 0 ? 0 : Number(await flags.locator('.count').textContent()));
     const before = await count();
-    await press(() => expect.poll(count, { timeout: 20_000 }).toBeGreaterThan(before));
+    await press(() => expect.poll(count).toBeGreaterThan(before));
     expect(await shortestS()).toBeGreaterThan(0.8);
     // the list ends with the source it is of, as the presses do
     await page.getByRole('region', { name: 'Presses' }).locator('.row-words').first().waitFor();
