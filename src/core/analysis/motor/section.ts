@@ -13,7 +13,8 @@ import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
 import { judgeMotion, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
-import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
+import { motorParameters } from './motion/motor-parameters.ts';
+import { viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
 import { withoutSags } from './wire/feed-sags.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
@@ -93,7 +94,7 @@ function readOnce(recorded: Trace, options: ActuationOptions): Section & { reado
   const found = findPresses(trace, baseline, sampling, feed, wire.coupling?.idleA);
   const presses = { ...found, presses: found.presses.map((press) => withoutSags(press, trace.voltageV, lead.place)) };
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
-  const common = commonLevels(views, idleRippleVariance(baseline, sampling));
+  const common = motorParameters(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
   const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
   const seen = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));

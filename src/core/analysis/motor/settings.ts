@@ -22,12 +22,6 @@ export const PRESS = {
 export const STALL = {
   /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift */
   overRun: 1.3,
-  /** stall current over switch-on peak, at least: the peak stays below V/R (RE 65 datasheet vector: 105.8 of 131.5 A), windings warm up by some 50 K (-20 %) */
-  overPeak: 0.72,
-  /** over the switch-on peak; no standing motor draws so much more than at its own switch-on at full voltage (a battery recovers by some percent) */
-  overSoftStart: 1.25,
-  /** s; a standing motor is at its level within this: L/R of the largest winding and a clamp of 20 Hz together. Longer is a soft start */
-  risesWithinS: 0.08,
   /** of the level; how far a plateau may wander. Scored: stalls F1 with windings that warm up, against heavy patches */
   flatShare: 0.05,
   /** share of the running ripple that must have died. Scored: stalls F1 against heavy patches that keep turning */

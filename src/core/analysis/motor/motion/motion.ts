@@ -1,6 +1,7 @@
 import { mean, median } from '../../../stats.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
-import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
+import type { MotorParameters } from './motor-parameters.ts';
+import { cellAt, type PressView } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
 import { STEP, SUSPECT } from '../settings.ts';
@@ -8,7 +9,7 @@ import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
-export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
+export function judgeMotion(view: PressView, common: MotorParameters, runLimitsA: readonly [number, number] | undefined): Motion {
   const { press, envelope, plateaus } = view;
   const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => standsAbove(plateau, view, common, view.runA)));
   let standing: Plateau[] = [];
@@ -58,15 +59,18 @@ export function withoutContradictions(views: readonly PressView[], motions: read
 
 /**
  * A press that begins on a level and then runs: the rotor stuck at first, or its supply limits the current while it gains speed. A level that would have given it more
- * speed than it has shows a rotor that stood, and so does one that falls as a standing winding warms; a motor that is seen to come to rest in another press is stalled at that level. Where neither shows, not enough is recorded to tell.
+ * speed than it has shows a rotor that stood, and so does one that falls as a standing winding warms; a motor that stands, or comes to rest, in another press is stalled at that level. Where neither shows, not enough is recorded to tell.
  */
 export function withoutLimitedStarts(views: readonly PressView[], motions: readonly Motion[]): Motion[] {
-  const standsA = motions.flatMap(({ stalls }) => stalls.filter(({ at }) => at === 'travel').map(({ levelA }) => levelA));
+  const isShown = motions.map(({ turned, stalls, running }, m) => {
+    const [first] = stalls;
+    return first?.at === 'start' && turned && (turnedShare(views[m], first, running[0]) < SUSPECT.freeShare || warms(views[m], first));
+  });
+  const standsA = motions.flatMap(({ stalls }, m) => stalls.filter(({ at }, s) => at === 'travel' || (s === 0 && isShown[m])).map(({ levelA }) => levelA));
   return motions.map((motion, m) => {
     const first = motion.stalls[0];
-    const view = views[m];
-    if (!motion.turned || first?.at !== 'start' || first.endIndex >= view.press.endIndex) return motion;
-    const isStand = turnedShare(view, first, motion.running[0]) < SUSPECT.freeShare || warms(view, first) || standsA.some((levelA) => first.levelA > NEAR_TOP * levelA && levelA > NEAR_TOP * first.levelA);
+    if (!motion.turned || first?.at !== 'start' || first.endIndex >= views[m].press.endIndex) return motion;
+    const isStand = standsA.some((levelA) => first.levelA > NEAR_TOP * levelA && levelA > NEAR_TOP * first.levelA);
     return isStand ? motion : { ...motion, stalls: motion.stalls.slice(1), certain: motion.stalls.length > 1 };
   });
 }
@@ -123,8 +127,10 @@ function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
  * taken up and a stop pressed in, some turns of a motor.
  */
 function stoodFromStart(plateau: Plateau, view: PressView): boolean {
-  const { envelope, press, peak } = view;
-  const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(envelope, peak.index));
+  const { envelope, press } = view;
+  // the winding's rise comes first; a rotor that its stop throws back has its highest current later
+  let from = 0;
+  while (!press.startsMidway && from < plateau.from && envelope.levelA[from + 1] >= envelope.levelA[from]) from++;
   let travelS = 0;
   for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - envelope.levelA[k] / plateau.levelA) * envelope.stepS;
   return travelS < LEVEL_S;

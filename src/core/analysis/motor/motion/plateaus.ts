@@ -1,4 +1,4 @@
-import { median, quantile } from '../../../stats.ts';
+import { median, quantile, sampleDeviation, slopeOf } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
 import { STALL } from '../settings.ts';
 import { CAME_UP } from '../signal/decision-levels.ts';
@@ -13,7 +13,7 @@ export interface Plateau {
   readonly levelA: number;
   /** mean square of what is averaged away, A²: of its later half, since a motor pressed into a soft stop turns its last bars slowly */
   readonly rippleVarianceA2: number;
-  /** standard deviation of the smoothed level in its middle, over the level */
+  /** standard deviation of the smoothed level in its middle about a straight line, over the level */
   readonly wander: number;
 }
 
@@ -112,8 +112,6 @@ function growPlateau(envelope: Envelope, seed: number, past: number): Plateau {
   const quarter = (to - from) >> 2;
   const core = levelA.subarray(from + quarter, Math.max(from + quarter + 1, to - quarter));
   const middleA = median(core);
-  let squares = 0;
-  for (const value of core) squares += (value - middleA) ** 2;
   const late = Math.min(to - 1, from + 2 * quarter);
   return {
     from,
@@ -121,8 +119,15 @@ function growPlateau(envelope: Envelope, seed: number, past: number): Plateau {
     to,
     levelA: middleA,
     rippleVarianceA2: median(envelope.rippleVarianceA2.subarray(late, Math.max(late + 1, to - (quarter >> 1)))),
-    wander: Math.sqrt(squares / core.length) / middleA,
+    wander: wanderOf(core) / middleA,
   };
+}
+
+/** Deviation about a straight line: a standing winding warms and a soft stop gives way, which is no wandering. */
+function wanderOf(levelA: Float64Array): number {
+  const cells = levelA.map((_value, k) => k - (levelA.length - 1) / 2);
+  const slope = slopeOf(cells, levelA);
+  return sampleDeviation(levelA.map((value, k) => value - slope * cells[k]));
 }
 
 /**

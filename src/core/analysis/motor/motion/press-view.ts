@@ -1,9 +1,7 @@
-import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { findPlateaus, type Plateaus } from './plateaus.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { INRUSH, STALL } from '../settings.ts';
 import { settle } from './settling.ts';
 import { envelopeBetween, type Envelope } from '../signal/envelope.ts';
 import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
@@ -25,18 +23,6 @@ export interface PressView {
   readonly plateaus: Plateaus;
   /** running level by the press alone: what is left outside the plateaus, A; null when nothing is */
   readonly runA: number | null;
-}
-
-/** What the presses of one trace say together; null where they do not tell. */
-export interface TraceLevels {
-  readonly runA: number | null;
-  /** the lowest of them */
-  readonly lowestRunA: number | null;
-  readonly peakA: number | null;
-  /** the level at which the motor stalls, by presses that show it running as well */
-  readonly standsA: number | null;
-  /** ripple variance (signal/envelope.ts) of the idle clamp, A²: what its noise makes of it */
-  readonly idleRippleVarianceA2: number;
 }
 
 export function viewPress(press: Press, baseline: Baseline, sampling: Sampling): PressView {
@@ -61,26 +47,6 @@ function disturbedCells(press: Press, envelope: Envelope): Uint8Array {
     skip.fill(1, Math.max(0, from), Math.min(envelope.cells, to));
   }
   return skip;
-}
-
-/** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
-export function commonLevels(views: readonly PressView[], idleRippleVarianceA2: number): TraceLevels {
-  const runs: number[] = [];
-  const peaks: number[] = [];
-  const stands: number[] = [];
-  for (const view of views) {
-    const top = view.plateaus.top[0];
-    const peaked = !view.press.startsMidway && view.press.fromRest && top !== undefined && view.peak.peakA > INRUSH.overRun * lowestOf(view);
-    if (peaked) peaks.push(view.peak.peakA);
-    if (top !== undefined && view.runA !== null && top.levelA > STALL.overRun * view.runA) stands.push(top.levelA);
-    if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
-  }
-  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, standsA: stands.length > 0 ? median(stands) : null, idleRippleVarianceA2 };
-}
-
-function lowestOf(view: PressView): number {
-  const topA = view.plateaus.top[0]?.levelA ?? Infinity;
-  return view.runA === null ? topA : Math.min(topA, view.runA);
 }
 
 export function cellAt(envelope: Envelope, index: number): number {

@@ -97,7 +97,7 @@ function isCutOut(group: readonly Pulse[], after: Pulse, breakS: number, { timeS
   // it must have stood: clearly above the lower level at which it ran before
   if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, timeS, deviationA))) return false;
   // no standing motor draws so much more as it is fed again: that is the switch-on of one that turns
-  if (topOf(deviationA, after.startIndex, Math.min(after.endIndex, lowerBound(timeS, timeS[after.startIndex] + SWITCH_ON_S)), sign) > STALL.overSoftStart * topOf(deviationA, before.endIndex - quarter, before.endIndex, sign)) return false;
+  if (topOf(deviationA, after.startIndex, Math.min(after.endIndex, lowerBound(timeS, timeS[after.startIndex] + SWITCH_ON_S)), sign) > INRUSH.overRun * topOf(deviationA, before.endIndex - quarter, before.endIndex, sign)) return false;
   const early = after.startIndex + Math.max(1, Math.min((after.endIndex - after.startIndex) >> 2, lowerBound(timeS, timeS[after.startIndex] + 0.1) - after.startIndex));
   const backA = levelOf(after.startIndex + ((early - after.startIndex) >> 1), early);
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
