@@ -6,7 +6,7 @@ import { levelOdds, standOdds, stateBy } from './state-model.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, LOAD, STALL } from '../settings.ts';
 import { clearOf } from '../signal/decision-levels.ts';
-import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
+import { LEVEL_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Only one level in the whole press: either it ran throughout or it never turned. */
 export function judgeSingleLevel(view: PressView, common: MotorParameters, runLimitsA: readonly [number, number] | undefined): 'ran' | 'locked' | 'unclear' {
@@ -48,7 +48,7 @@ function soonAfter({ envelope, peak }: PressView): number {
 
 /** A winding comes up within its L/R, and a slow clamp with it: what climbs on for longer is fed softly, and shows no switch-on. */
 function comesUpSlowly({ envelope }: PressView, levelA: number): boolean {
-  const last = Math.min(envelope.cells, Math.ceil(CLAMP_FOLLOWS_S / envelope.stepS));
+  const last = Math.min(envelope.cells, Math.ceil((2 * LEVEL_S) / envelope.stepS));
   const topA = envelope.levelA.subarray(0, last).reduce((highestA, cellA) => Math.max(highestA, cellA), 0);
   return envelope.cells > last && topA < NEAR_TOP * levelA && envelope.levelA[last - 1] === topA;
 }

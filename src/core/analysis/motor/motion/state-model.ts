@@ -1,7 +1,8 @@
 import { FALLS_TO, type Plateau } from './plateaus.ts';
 import type { MotorParameters, Standing } from './motor-parameters.ts';
 import type { PressView } from './press-view.ts';
-import { LOAD } from '../settings.ts';
+import { LOAD, PRESS } from '../settings.ts';
+import { LEVEL_S } from '../time-scales.ts';
 
 /**
  * Whether a motor turns or stands on a level, by what either state makes likely (v = R i + k w): a rotor that stands draws the standing current of its own
@@ -57,16 +58,17 @@ function wanderOdds({ wander, levelA }: Plateau, cellNoiseA: number): number {
 }
 
 /**
- * A current that shoots up and then falls to its level is a rotor that gains speed (another motor that joins in, a controller that sets a higher one), which takes the charge J w/k,
- * or one that its stop throws back, which takes a small part of it. Where no start shows that charge any clear fall is speed gained.
+ * How it came to its level. A current that shoots up and then falls to it is a rotor that gains speed (another motor that joins in, a controller that sets a higher one), which
+ * takes the charge J w/k, or one that its stop throws back, which takes a small part of it. Where no start shows that charge any clear fall is speed gained, and a long climb
+ * a feed that is brought up. A press begins with a rotor that stands: two to one.
  */
-function wayOdds({ from, levelA }: Plateau, { envelope }: PressView, startAs: number | null): number {
+function wayOdds({ from, approach, levelA }: Plateau, { press, envelope }: PressView, startAs: number | null): number {
+  if (startAs === null && (from - approach) * envelope.stepS > PRESS.coastS) return Math.log(OUTLIER);
   let beyondAs = 0;
-  for (let k = from - 1; k >= 0; k--) {
-    if (envelope.levelA[k] < FALLS_TO * levelA) return beyondAs > THROWN_BACK * (startAs ?? 0) && beyondAs > 0 ? Math.log(OUTLIER) : 0;
-    beyondAs += Math.max(0, envelope.levelA[k] - levelA / FALLS_TO) * envelope.stepS;
-  }
-  return 0;
+  let k = from - 1;
+  for (; k >= 0 && envelope.levelA[k] >= FALLS_TO * levelA; k--) beyondAs += Math.max(0, envelope.levelA[k] - levelA / FALLS_TO) * envelope.stepS;
+  if (beyondAs > 0) return k >= 0 && beyondAs > THROWN_BACK * (startAs ?? 0) ? Math.log(OUTLIER) : 0;
+  return k * envelope.stepS < LEVEL_S && !press.startsMidway ? Math.LN2 : 0;
 }
 
 function normal(off: number, spread: number): number {
