@@ -47,4 +47,12 @@ describe('the level on which a press begins before it runs', () => {
     expect(result.actuations[0]?.finding).toBe(finding);
     expect(result.verdict.finding).toBe(finding);
   });
+
+  it('is that of a rotor that stood where another press, too short to show its run, is at the level of one that did', () => {
+    const n = noise(0.01);
+    const stuck = levelThenRun(0.6);
+    const amps = (t: number): number => (t >= 1 && t < 3 ? stuck(t - 1) : t >= 4 && t < 4.65 ? stuck(t - 4) : 0);
+    const { actuations } = analyseActuation(draw(RATE_HZ, 6, (t) => amps(t) + n()), {});
+    expect(actuations.map(({ stalls }) => stalls.length)).toEqual([1, 1]);
+  });
 });
