@@ -18,7 +18,7 @@ export function judgeSingleLevel(view: PressView, common: MotorParameters, runLi
   const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but far above the level at which it runs elsewhere
   const isAtStanding = common.standing === null ? null : levelOdds(levelA, common.runA, common.standing) > 0;
-  const standsHigh = common.lowestRunA !== null && levelA > STALL.overRun * common.lowestRunA && isAtStanding === true;
+  const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && isAtStanding === true;
   const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.rippleVarianceA2 - common.idleRippleVarianceA2;
