@@ -301,4 +301,24 @@ describe('plain lines that nobody can read as they are', () => {
     expect(all.timeS.length + decoder.damage.malformed).toBeGreaterThan(count - 100);
     expect(decoder.damage.malformed).toBeGreaterThan(count / 2);
   });
+
+  it('of more than three numbers are no readings where nobody said what stands in which column', () => {
+    const { decoder, all } = openDecoder();
+    send(decoder, { count: 300, rateHz: 100, line: () => '1,2,3,4' });
+    decoder.end();
+    expect([decoder.kind, decoder.goodLines, decoder.damage.malformed, all.timeS.length]).toEqual(['unknown', 0, 300, 0]);
+    // and are where somebody did
+    const told = openDecoder('skip,skip,skip,current:A');
+    send(told.decoder, { count: 300, rateHz: 100, line: () => '1,2,3,4' });
+    told.decoder.end();
+    expect([told.decoder.damage.malformed, new Set(told.all.currentA)]).toEqual([0, new Set([4])]);
+  });
+
+  it('whose time runs at a doubtful pace are not kept without end: after 50,000 it is decided', () => {
+    const { decoder, all } = openDecoder('time:s,current:A');
+    // three times as fast as the computer's clock: perhaps handed on late, so it is looked at for longer, up to 5 s
+    send(decoder, { count: 50_100, rateHz: 20_000, bunchS: 0, line: (n) => `${(3 * n) / 20_000},1.5` });
+    expect(all.notices.map(({ code }) => code)).toEqual(['time-column']);
+    expect(all.timeS.length).toBeGreaterThan(0);
+  });
 });
