@@ -7,17 +7,17 @@ import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
 import { EDGE } from '../signal/levels.ts';
-import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
+import { CLAMP_FOLLOWS_S, LEVEL_S } from '../time-scales.ts';
 
 /** Spikes, cut-outs and reversals of one press. */
 export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, { wire, trace, recordedA }: Pick<PressContext, 'wire' | 'trace' | 'recordedA'>): MotorEvent[] {
   const { timeS } = trace;
   const events: MotorEvent[] = [];
-  if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CHANGE_OVER_S) {
+  if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CLAMP_FOLLOWS_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
   }
   for (const index of wire.spikes) {
-    const isInPress = index >= press.startIndex && index < press.endIndex && timeS[index] - timeS[press.startIndex] > BOUNCE_S;
+    const isInPress = index >= press.startIndex && index < press.endIndex && timeS[index] - timeS[press.startIndex] > LEVEL_S;
     if (isInPress && !mayBeBounce(recordedA, index)) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
   }
   for (const stall of actuation.stalls) if (stall.cut_out === true) events.push({ code: 'cut-out', atS: stall.end_s, sizeA: stall.level_a });
@@ -32,7 +32,7 @@ function mayBeBounce(recordedA: Float32Array, index: number): boolean {
 
 function lastLevel({ run, stalls, end_s: endS }: PressReading): number | null {
   const stall = stalls.at(-1);
-  return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < CHANGE_OVER_S) ? stall.level_a : (run?.median_a ?? null);
+  return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < CLAMP_FOLLOWS_S) ? stall.level_a : (run?.median_a ?? null);
 }
 
 /** How a chopped supply fed one press. */

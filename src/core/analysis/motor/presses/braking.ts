@@ -3,7 +3,7 @@ import { lowerBound } from '../../../trace.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { isHole } from '../sensor/sampling.ts';
-import { CHANGE_OVER_S, CONTACT_S, HAND_CHANGES_S } from '../time-scales.ts';
+import { CLAMP_FOLLOWS_S, CONTACT_S, HAND_CHANGES_S } from '../time-scales.ts';
 
 /**
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is distinguished from
@@ -11,7 +11,7 @@ import { CHANGE_OVER_S, CONTACT_S, HAND_CHANGES_S } from '../time-scales.ts';
  */
 export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, sampling, thresholdA, feed }: Scanned): boolean {
   if (pulse.sign === before.sign) return false;
-  if (timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
+  if (timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CLAMP_FOLLOWS_S) return false;
   if (pulse.tailIndex >= timeS.length) return false;
   const cutByHole = isHole(sampling, pulse.tailIndex);
   if (feed !== null) {
@@ -20,7 +20,7 @@ export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, samp
   }
   const samples = pulse.tailIndex - pulse.startIndex;
   // no hand reverses a switch and lets go again within this
-  if (samples < 4 || samples * sampling.periodS < CHANGE_OVER_S) return true;
+  if (samples < 4 || samples * sampling.periodS < CLAMP_FOLLOWS_S) return true;
   const peakA = topOf(deviationA, pulse.startIndex, pulse.tailIndex, pulse.sign);
   const share = (from: number, to: number): number => {
     const start = pulse.startIndex + Math.floor(samples * from);
@@ -44,7 +44,7 @@ export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, samp
  * The press begins where the current, falling until then, jumps up again.
  */
 export function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, { timeS, deviationA, sampling }: Scanned): Pulse[] {
-  if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return [pulse];
+  if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CLAMP_FOLLOWS_S) return [pulse];
   const jump = Math.max(1, Math.round(CONTACT_S * sampling.rateHz));
   const bounce = lowerBound(timeS, timeS[pulse.startIndex] + 0.012);
   const last = Math.min(pulse.endIndex - 2 * jump, lowerBound(timeS, timeS[pulse.startIndex] + HAND_CHANGES_S));

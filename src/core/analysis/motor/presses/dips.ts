@@ -5,7 +5,7 @@ import { fallAfter } from './clamp-speed.ts';
 import { PRESS } from '../settings.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, CONTACT_S, LEVEL_S } from '../time-scales.ts';
+import { CONTACT_S, LEVEL_S } from '../time-scales.ts';
 
 /** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
 const DIP_SHARE = 0.4;
@@ -47,7 +47,7 @@ export function partialBreaks(held: Held, known: readonly IndexRange[], longestD
     if (low || from < 0) continue;
     const range = { startIndex: from, endIndex: i };
     from = -1;
-    if (range.endIndex - range.startIndex < shortest || range.endIndex - range.startIndex > longestDip || timeS[range.startIndex] - timeS[startIndex] < BOUNCE_S) continue;
+    if (range.endIndex - range.startIndex < shortest || range.endIndex - range.startIndex > longestDip || timeS[range.startIndex] - timeS[startIndex] < LEVEL_S) continue;
     if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, held, guard, deviationA)) continue;
     if (!known.some((other) => other.startIndex < range.endIndex + guard && other.endIndex > range.startIndex - guard)) found.push(range);
   }

@@ -12,7 +12,7 @@ import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { PRESS, STEP } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
-import { CHANGE_OVER_S, BOUNCE_S, LEVEL_S } from '../time-scales.ts';
+import { CLAMP_FOLLOWS_S, LEVEL_S } from '../time-scales.ts';
 
 /** The longest part of some stretches without a hole in time; null when there is none. */
 export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {
@@ -85,7 +85,7 @@ export function findPresses({ timeS, currentA }: Trace, baseline: Baseline, samp
 function withoutDisturbances(group: Pulse[], { timeS, sampling }: Scanned): Pulse[] {
   const long = group.filter((pulse) => spanS(pulse, timeS, sampling) >= PRESS.shortestS);
   if (long.length === 0) return group;
-  const [fromS, toS] = [timeS[long[0].startIndex] - BOUNCE_S, timeS[long[long.length - 1].endIndex - 1] + BOUNCE_S];
+  const [fromS, toS] = [timeS[long[0].startIndex] - LEVEL_S, timeS[long[long.length - 1].endIndex - 1] + LEVEL_S];
   return group.filter((pulse) => timeS[pulse.startIndex] >= fromS && timeS[pulse.endIndex - 1] <= toS);
 }
 
@@ -107,7 +107,7 @@ function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, { t
   if (pulse.sign !== last.sign) return false;
   const afterBraking = braked !== undefined && braked.startIndex >= last.endIndex - 1;
   const from = afterBraking ? braked.endIndex : last.endIndex;
-  if (timeS[pulse.startIndex] - timeS[Math.min(from, timeS.length - 1)] > CHANGE_OVER_S) return false;
+  if (timeS[pulse.startIndex] - timeS[Math.min(from, timeS.length - 1)] > CLAMP_FOLLOWS_S) return false;
   if (!afterBraking) return springsBack(pulse, last, deviationA);
   const levelA = median(deviationA.subarray(pulse.startIndex, pulse.endIndex)) * pulse.sign;
   let risen = pulse.startIndex;
@@ -166,7 +166,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, longestDip:
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
     // chatter in the first moments is the contact being made, not lost
-    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group, group[g - 1], group[g], scanned)) dropouts.push(range);
+    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > LEVEL_S && !isNoBreak(group, group[g - 1], group[g], scanned)) dropouts.push(range);
   }
   const count = timeS.length;
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];

@@ -3,8 +3,9 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { PRESS } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { CONTACT_S, LEVEL_S, SMOOTH_S } from '../time-scales.ts';
+import { CONTACT_S, LEVEL_S } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
+import { CLEAR_PART } from '../signal/decision-levels.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
 export interface Pulse {
@@ -35,7 +36,7 @@ interface Scan {
 
 /** s; the current must be gone this long to end a pulse: less is the chatter of one contact */
 const QUIET_S = 0.002;
-/** how far above the idle reading's 99.5 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
+/** how far above the idle reading's 99 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
 const REACH_FACTOR = 2.2;
 
 /**
@@ -45,7 +46,8 @@ const REACH_FACTOR = 2.2;
  */
 export function findPulses(baseline: Baseline, sampling: Sampling, leastA: number): Scan {
   const deviationA = baseline.deviationA;
-  const smooth = Math.max(1, Math.round(SMOOTH_S * sampling.rateHz));
+  // smooths the noise of a fast logger, not a plunger's dip of some milliseconds
+  const smooth = Math.max(1, Math.round(CLEAR_PART * CONTACT_S * sampling.rateHz));
   const noiseA = baseline.reachA * REACH_FACTOR;
   const firstA = Math.max(leastA, noiseA);
   const usualA = usualCurrent(deviationA, firstA);

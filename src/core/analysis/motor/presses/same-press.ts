@@ -5,7 +5,7 @@ import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { INRUSH, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
+import { CONTACT_S, HAND_CHANGES_S, LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /**
  * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
@@ -48,7 +48,7 @@ function losesContact(group: readonly Pulse[], scanned: Scanned): boolean {
     if (p === 0) return false;
     const before = group[p - 1];
     const [lostS, backS] = [timeS[before.endIndex - 1], timeS[pulse.startIndex]];
-    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(group, before, pulse, scanned);
+    return lostS - startS > LEVEL_S && endS - backS > LEVEL_S && backS - lostS <= PRESS.handS && !isNoBreak(group, before, pulse, scanned);
   });
 }
 

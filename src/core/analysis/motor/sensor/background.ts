@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import { BAD_ZERO_A } from './idle.ts';
 import { quietScatter } from '../signal/levels.ts';
-import { BOUNCE_S, MAINS_PERIOD_S } from '../time-scales.ts';
+import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import { CLEAR_PART, FEWEST, clearOf } from '../signal/decision-levels.ts';
 
 
@@ -25,7 +25,7 @@ export function backgroundOf(means: Float64Array): number {
 function departsAtOnce(means: Float64Array, levelA: number, bandA: number): boolean {
   let departures = 0;
   // a switched load is there and gone within so many blocks: a jam climbs as the motor loses its speed, which takes longer
-  const edge = Math.ceil(BOUNCE_S / MAINS_PERIOD_S);
+  const edge = Math.ceil(LEVEL_S / MAINS_PERIOD_S);
   for (let b = 1; b < means.length; b++) {
     if (Math.abs(means[b - 1] - levelA) > bandA || Math.abs(means[b] - levelA) <= bandA) continue;
     let end = b;

@@ -5,6 +5,7 @@ import { blockMeans, findIdle } from './idle.ts';
 import type { Sampling } from './sampling.ts';
 import { converterStep } from './converter-step.ts';
 import { MAINS_PERIOD_S, ENOUGH_READINGS } from '../time-scales.ts';
+import { TRIFLE } from '../signal/decision-levels.ts';
 
 /** What the clamp reads with nothing flowing. */
 export interface Baseline {
@@ -14,7 +15,7 @@ export interface Baseline {
   readonly currentA: number;
   /** standard deviation of the idle reading about its level, A, without the hum that was taken out */
   readonly noiseA: number;
-  /** 99.5 % of idle readings stay this close to their level, A */
+  /** 99 % of idle readings stay this close to their level, A */
   readonly reachA: number;
   /** how far the level wanders over the trace, A */
   readonly driftA: number;
@@ -131,5 +132,5 @@ function idleSpread(deviationA: Float32Array, idle: Int32Array): { sigmaA: numbe
     }
   }
   if (sizes.length === 0) return { sigmaA: 0, reachA: 0 };
-  return { sigmaA: Math.sqrt(squares / sizes.length), reachA: quantile(sizes, 0.995) };
+  return { sigmaA: Math.sqrt(squares / sizes.length), reachA: quantile(sizes, 1 - TRIFLE) };
 }

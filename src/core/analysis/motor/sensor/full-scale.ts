@@ -6,7 +6,7 @@ import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { STEP } from '../settings.ts';
-import { CAME_UP, FEWEST, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
+import { CAME_UP, FEWEST, LITTLE, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
 export const NEAR_END = 1 - TRIFLE;
@@ -119,12 +119,10 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
   let halfIndex = leftIndex;
   while (halfIndex < running.startIndex && Math.abs(currentA[halfIndex]) > (clipA + runA) / 2) halfIndex++;
   const halvings = (leftIndex - first.startIndex) / Math.max(1, halfIndex - leftIndex);
-  if (halvings > MOST_HALVINGS) return motion;
+  // no motor runs at less than a twentieth of what it draws standing (maxon RE 65: 6.8 of 131 A)
+  if (2 ** halvings * LITTLE > 1) return motion;
   return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
 }
-
-/** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of the maxon RE 65 (131 to 6.8 A). */
-const MOST_HALVINGS = 5;
 
 /** A stall at the end of the range did not begin before the current had got there: until then it climbed as the motor slowed down. */
 function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {

@@ -1,5 +1,5 @@
 import type { Sampling } from './sampling.ts';
-import { ENOUGH_READINGS } from '../time-scales.ts';
+import { ENOUGH_READINGS, MAINS_PERIOD_S } from '../time-scales.ts';
 import { CLEAR_PART, FEWEST, MOST_OF, SMALL_PART, TRIFLE } from '../signal/decision-levels.ts';
 
 /** Mains hum as one steady sine wave. */
@@ -10,10 +10,10 @@ export interface Hum {
 
 /** Hz; the mains frequencies of the world */
 const MAINS_HZ = [50, 60];
+/** s; one phase is read over five periods of 50 Hz, six of 60 Hz */
+const pieceS = FEWEST * MAINS_PERIOD_S;
 /** Hz; grids stay within 0.2 Hz of their nominal frequency in normal operation (EN 50160: 1 % for 99.5 % of the year) */
 const PULL_HZ = 0.5;
-/** s; stretches of idle time over which one phase is read */
-const PIECE_S = 0.1;
 
 /**
  * Finds mains hum in the idle stretches and subtracts it from the whole column, in place: a hum is steady, so what is learnt while
@@ -32,7 +32,7 @@ export function removeHum(timeS: Float64Array, deviationA: Float32Array, idle: I
 
 /** The steady wave near one mains frequency; null where there is none, or too little idle time to tell. */
 function waveNear(mainsHz: number, timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, sampling: Sampling, noiseA: number): (Wave & Hum) | null {
-  const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(PIECE_S * sampling.rateHz));
+  const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(pieceS * sampling.rateHz));
   if (pieces.length < FEWEST) return null;
   const found = bestOffset(pieces);
   return found.coherence < MOST_OF || found.amplitudeA < CLEAR_PART * noiseA ? null : { ...found, frequencyHz: mainsHz + found.offsetHz };
@@ -49,10 +49,10 @@ interface Piece {
 function demodulate(timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, hz: number, pieceSamples: number): Piece[] {
   const pieces: Piece[] = [];
   // a thousand readings a second are enough for a wave of 60 Hz
-  const stride = Math.max(1, Math.floor(pieceSamples / (1000 * PIECE_S)));
+  const stride = Math.max(1, Math.floor(pieceSamples / (1000 * pieceS)));
   for (let r = 0; r < idle.length; r += 2) {
     const whole = Math.floor((idle[r + 1] - idle[r]) / pieceSamples);
-    for (let p = 0; p < whole && pieces.length < ENOUGH_READINGS / (1000 * PIECE_S); p++) {
+    for (let p = 0; p < whole && pieces.length < ENOUGH_READINGS / (1000 * pieceS); p++) {
       const from = idle[r] + p * pieceSamples;
       let real = 0;
       let imaginary = 0;

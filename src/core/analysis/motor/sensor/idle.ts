@@ -88,15 +88,13 @@ function firstNotBelow(sorted: Float64Array, value: number): number {
   return low;
 }
 
-/** A a block (20 ms); a clamp that warms up drifts less than 0.75 A a second (common practice, no published source) */
-const MOST_SLOPE_A = 0.015;
 
 /** Slope of the longest of some stretches, A a block. */
 function longestSlope(means: Float64Array, stretches: readonly number[]): number {
   let best = 0;
   for (let r = 0; r < stretches.length; r += 2) if (stretches[r + 1] - stretches[r] > stretches[best + 1] - stretches[best]) best = r;
   const levels = means.subarray(stretches[best] ?? 0, stretches[best + 1] ?? 0);
-  return Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeOf(levels.map((_level, b) => b), levels)));
+  return slopeOf(levels.map((_level, b) => b), levels);
 }
 
 /** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. With a slope, A a block, the level keeps to it through what is not idle. */

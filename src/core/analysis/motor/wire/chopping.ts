@@ -26,8 +26,6 @@ interface Swings {
 }
 
 const FASTEST_HZ = 1000;
-/** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
-const DEEPEST_LEFT = 0.5;
 
 /**
  * Finds a chopped supply in one channel: most stretches with current swing deeply between two levels, at one frequency from the first
@@ -37,8 +35,9 @@ const DEEPEST_LEFT = 0.5;
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
   const blocks = blocksOf(sizes, sampling);
+  // a swing that leaves more than half is no chopping: the deepest ripple of three segments leaves |sin| over 60 degrees, a half.
   // a swing that leaves something must be most of the current, a part of it may leave nothing between its pulses; a fast chopping folded down to some hertz too is seen over longer stretches
-  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST_OF) ?? choppedIn(blocks, sampling, SMALL_PART, CLEAR_PART) ?? choppedIn(joined(blocks, FEWEST), sampling, SMALL_PART, MOST_OF);
+  return choppedIn(blocks, sampling, 1 / 2, MOST_OF) ?? choppedIn(blocks, sampling, SMALL_PART, CLEAR_PART) ?? choppedIn(joined(blocks, FEWEST), sampling, SMALL_PART, MOST_OF);
 }
 
 function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {

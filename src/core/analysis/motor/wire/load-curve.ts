@@ -4,7 +4,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
-import { BOUNCE_S } from '../time-scales.ts';
+import { LEVEL_S } from '../time-scales.ts';
 import { CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
 
 /** What one press shows of its load, seen as a curve. */
@@ -65,7 +65,7 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
     while (i < deviationA.length && deviationA[i] * sign > share * endA) i++;
     return i;
   };
-  let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(BOUNCE_S * sampling.rateHz));
+  let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(LEVEL_S * sampling.rateHz));
   while (lastOpen > startIndex && deviationA[lastOpen] * sign > SMALL_PART * endA) lastOpen--;
   const late = envelope.rippleVarianceA2.subarray(Math.floor(envelope.cells / 2));
   const restA2 = late.length > 0 ? median(late) - idleRippleVarianceA2 : 0;

@@ -3,8 +3,8 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
-import { SMOOTH_S, SWITCH_ON_S } from '../time-scales.ts';
-import { CAME_UP, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
+import { CONTACT_S, SWITCH_ON_S } from '../time-scales.ts';
+import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
 import { smoothed } from '../signal/levels.ts';
 
 interface Plunger {
@@ -20,7 +20,8 @@ interface Plunger {
 export function findPlunger(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Plunger | null {
   const { press } = view;
   const last = Math.min(press.endIndex, press.startIndex + Math.round(SWITCH_ON_S * rateHz));
-  const width = Math.max(1, Math.round(SMOOTH_S * rateHz));
+  // smooths the noise of a fast logger, not a plunger's dip of some milliseconds
+  const width = Math.max(1, Math.round(CLEAR_PART * CONTACT_S * rateHz));
   const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
   if (curve.length < FEWEST) return null;
   const endA = curve[curve.length - 1];

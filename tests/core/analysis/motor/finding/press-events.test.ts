@@ -12,8 +12,8 @@ const ofSpike = (spikeA: number): Float32Array => new Float32Array(6000).fill(4)
 const seen = (fields: Parameters<typeof press>[0], before: Parameters<typeof eventsOf>[2], wire = wireOf(), recordedA = ofSpike(-30)) => eventsOf(press(fields), pressOf(1000, 4000), before, { wire, trace, recordedA });
 
 describe('events of a press', () => {
-  // a relay that changes over is through within 5 to 15 ms; four times that is no pause
-  it.each([[0.05, true], [0.07, false]])('are a reversal after %d s without current: %s', (pauseS, isOne) => {
+  // a relay that changes over is through within 5 to 15 ms; three times that is no pause
+  it.each([[0.045, true], [0.055, false]])('are a reversal after %d s without current: %s', (pauseS, isOne) => {
     const before = { actuation: press({ start_s: 0.2, end_s: 1 - pauseS, direction: 'reverse' }), press: pressOf(200, Math.round(1000 * (1 - pauseS)), -1) };
     expect(seen({}, before).map(({ code, sizeA }) => [code, sizeA])).toEqual(isOne ? [['reversal', 4]] : []);
     expect(seen({}, { ...before, press: pressOf(200, 950, 1) })).toEqual([]);
