@@ -1,6 +1,6 @@
 import type { Baseline } from './baseline.ts';
 import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
-import { CLEAR_PART } from '../signal/decision-levels.ts';
+import { CLEAR_PART, SMALL_PART } from '../signal/decision-levels.ts';
 
 /** Mean power spectrum of the idle clamp in windows of so many readings; null when no idle stretch is long enough. */
 export type IdleSpectra = (length: number) => Float64Array | null;
@@ -48,7 +48,7 @@ export function isInIdle(idlePower: Float64Array | null, bin: number, meanPower:
   if (idlePower === null) return false;
   let most = 0;
   for (let k = Math.max(0, bin - 1); k <= Math.min(idlePower.length - 1, bin + 1); k++) most = Math.max(most, idlePower[k]);
-  return most > CLEAR_PART * meanPower;
+  return most > SMALL_PART * meanPower;
 }
 
 
