@@ -39,8 +39,9 @@ import { supplyFields } from './quantities/supply/supply.ts';
 import { warmingOf } from './quantities/supply/warming.ts';
 import { median } from '../../stats.ts';
 import type { IndexRange, Motion, StallRange } from './types.ts';
-import { INRUSH, SUSPECT } from './settings.ts';
+import { SUSPECT } from './settings.ts';
 import { MAINS_PERIOD_S } from './time-scales.ts';
+import { SMALL_PART } from './signal/decision-levels.ts';
 
 /** Everything one stretch of a recording shows. */
 export interface Section {
@@ -152,7 +153,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, { p
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
   const run = withSensor(runFields(press, motion.running, timeS, baseline), options, baseline);
-  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > INRUSH.fallsAtOnce * run.median_a);
+  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > (1 + SMALL_PART) * run.median_a);
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.envelope.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);

@@ -12,8 +12,6 @@ export const PRESS = {
   floorShare: 0.012,
   /** s; contacts settle within a few milliseconds, hardly a hand opens and closes a switch faster than this (common practice, no published source) */
   handS: 0.15,
-  /** s; a shorter pulse is a disturbance, no press (common practice, no published source) */
-  shortestS: 0.012,
   /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored: lost contacts found, against taps kept apart */
   coastS: 0.4,
 } as const;
@@ -22,18 +20,12 @@ export const PRESS = {
 export const STALL = {
   /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift */
   overRun: 1.3,
-  /** of the level; how far a plateau may wander. Scored: stalls F1 with windings that warm up, against heavy patches */
-  flatShare: 0.05,
-  /** share of the running ripple that must have died. Scored: stalls F1 against heavy patches that keep turning */
-  rippleLeft: 0.5,
 } as const;
 
 /** What counts as a switch-on peak and as settled. */
 export const INRUSH = {
   /** peak over running level; resistive loads show 1.03 to 1.07, a cold bulb 1.4 (open data: starts) */
   overRun: 1.2,
-  /** the same, up to which a standing winding may fall by itself: resistive loads show 1.03 to 1.07 (open data: starts), a rotor thrown back by its stop some more */
-  fallsAtOnce: 1.1,
   /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
   settledShare: 0.008,
 } as const;
@@ -96,25 +88,15 @@ export const LOAD = {
 export const STEP = {
   /** s on either side over which a level must last */
   sideS: 0.2,
-  /** of the level before; smaller ones are how a mechanism runs (common practice, no published source) */
-  leastShare: 0.1,
-  /** of the level before: what one motor of two adds as it stalls */
-  jamShare: 0.5,
   /** standard deviations of the level on either side */
   clear: 4,
   /** of the scatter's cells, how many count as independent */
   independent: 6,
-  /** of the change; so much of it comes within the edge where it is switched */
-  sharpShare: 0.75,
   /** ripple left over what was there before, in amplitude */
   calm: 1.3,
 } as const;
 
 /** A load that recurs. */
 export const BEAT = {
-  /** correlation of the envelope with itself one period on: half of the swing's power comes again; of noise and of a drifting load less does */
-  recurs: 0.5,
   fewestPeriods: 3.5,
-  /** and what it must fall to in between; by as much a longer period must be clearer than its first part */
-  dipsTo: 0.1,
 } as const;

@@ -2,8 +2,9 @@ import { mean, sampleDeviation, slopeOf } from '../../../stats.ts';
 import type { Beat } from '../../results.ts';
 import type { PressView } from './press-view.ts';
 import { SLOWEST_TURN_HZ } from '../motor-model.ts';
-import { BEAT, STEP } from '../settings.ts';
+import { BEAT } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 
 /**
  * A load that recurs at a steady period, slower than the commutator: the autocorrelation of the envelope has its first clear peak there,
@@ -26,7 +27,7 @@ export function findBeat({ envelope }: PressView, running: readonly IndexRange[]
   if (folded === null) return null;
   const { depthA, errorA } = folded;
   const levelA = mean(envelope.levelA.subarray(from, to));
-  if (depthA < STEP.leastShare * levelA || depthA < 2 * errorA) return null;
+  if (depthA < SMALL_PART * levelA || depthA < 2 * errorA) return null;
   return { period_s: period * envelope.stepS, depth_a: depthA, low_a: Math.max(0, depthA - errorA), high_a: depthA + errorA };
 }
 
@@ -51,9 +52,10 @@ function recurrence(values: Float64Array, shortest: number, most: number): numbe
   let dipped = false;
   let best = 0;
   for (let lag = 2; lag <= most; lag++) {
-    if (correlation[lag] < BEAT.dipsTo) dipped = true;
-    if (!dipped || correlation[lag] < BEAT.recurs) continue;
-    if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + BEAT.dipsTo)) best = lag;
+    if (correlation[lag] < SMALL_PART) dipped = true;
+    // half of the swing's power comes again: of noise and of a drifting load less does
+    if (!dipped || correlation[lag] < 0.5) continue;
+    if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + SMALL_PART)) best = lag;
   }
   // what recurs faster than any beat is the rotor's, and so are its multiples
   if (best < shortest) return null;

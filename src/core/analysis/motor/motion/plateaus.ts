@@ -1,7 +1,6 @@
 import { median, quantile, sampleDeviation, slopeOf } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
-import { STALL } from '../settings.ts';
-import { CAME_UP } from '../signal/decision-levels.ts';
+import { CAME_UP, LITTLE } from '../signal/decision-levels.ts';
 import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its envelope, `[from, to)`. */
@@ -83,7 +82,7 @@ function flatCells(envelope: Envelope, noiseA2: number): Uint8Array {
       if (levelA[j] < low) low = levelA[j];
       if (levelA[j] > high) high = levelA[j];
     }
-    if (high - low <= STALL.flatShare * levelA[k] + noiseA) flat[k] = 1;
+    if (high - low <= LITTLE * levelA[k] + noiseA) flat[k] = 1;
   }
   return flat;
 }

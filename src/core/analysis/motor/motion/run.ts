@@ -63,9 +63,6 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   };
 }
 
-/** Autocorrelation of the batches above this cannot be distinguished from a trend: one batch then takes half of its deviation from the one before. */
-const MOST_LAGGED = 0.5;
-
 /**
  * Half width of the 95 % interval of the median by the method of batch means: the run is cut into equal batches, the scatter of their
  * medians gives the standard error, and what neighbouring batches have in common makes them count as fewer,
@@ -86,8 +83,8 @@ export function batchError(values: Float64Array): number {
     if (b > 0) lagged += (medians[b] - meanA) * (medians[b - 1] - meanA);
   }
   if (!(squares > 0)) return 0;
-  // the estimate of r from n values is low by about 1/n
-  const r = Math.max(0, Math.min(MOST_LAGGED, lagged / squares + 1 / batches));
+  // the estimate of r from n values is low by about 1/n; from a half on it cannot be told from a trend
+  const r = Math.max(0, Math.min(0.5, lagged / squares + 1 / batches));
   const independent = Math.max(2, (batches * (1 - r)) / (1 + r));
   return student95(Math.round(independent)) * Math.sqrt(squares / (batches - 1) / independent);
 }

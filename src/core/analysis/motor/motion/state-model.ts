@@ -3,6 +3,7 @@ import type { MotorParameters, Standing } from './motor-parameters.ts';
 import type { PressView } from './press-view.ts';
 import { LOAD, PRESS } from '../settings.ts';
 import { LEVEL_S } from '../time-scales.ts';
+import { CLEAR_PART } from '../signal/decision-levels.ts';
 
 /**
  * Whether a motor turns or stands on a level, by what either state makes likely (v = R i + k w): a rotor that stands draws the standing current of its own
@@ -18,8 +19,6 @@ const WARM_SPREAD = 0.08;
 const STANDING_RIPPLE = 0.15;
 /** mean deviation within a level, of it: a load wanders by a percent, a feed by a tenth of one */
 const WANDER = { turning: 0.01, standing: 0.002 } as const;
-/** of the charge of a start: a rotor that its stop throws back at 0.7 of its speed takes (1/2) 0.7² of it to come to rest; to gain speed again takes all */
-const THROWN_BACK = 0.25;
 
 /** Natural logarithm of how much likelier a motor that stands makes a plateau than one that turns. */
 export function standOdds(plateau: Plateau, view: PressView, motor: MotorParameters): number {
@@ -59,7 +58,7 @@ function wanderOdds({ wander, levelA }: Plateau, cellNoiseA: number): number {
 
 /**
  * How it came to its level. A current that shoots up and then falls to it is a rotor that gains speed (another motor that joins in, a controller that sets a higher one), which
- * takes the charge J w/k, or one that its stop throws back, which takes a small part of it. Where no start shows that charge any clear fall is speed gained, and a long climb
+ * takes the charge J w/k, or one that its stop throws back at 0.7 of its speed, which takes (1/2) 0.7² of it to come to rest. Where no start shows that charge any clear fall is speed gained, and a long climb
  * a feed that is brought up. A press begins with a rotor that stands: two to one.
  */
 function wayOdds({ from, approach, levelA }: Plateau, { press, envelope }: PressView, startAs: number | null): number {
@@ -67,7 +66,7 @@ function wayOdds({ from, approach, levelA }: Plateau, { press, envelope }: Press
   let beyondAs = 0;
   let k = from - 1;
   for (; k >= 0 && envelope.levelA[k] >= FALLS_TO * levelA; k--) beyondAs += Math.max(0, envelope.levelA[k] - levelA / FALLS_TO) * envelope.stepS;
-  if (beyondAs > 0) return k >= 0 && beyondAs > THROWN_BACK * (startAs ?? 0) ? Math.log(OUTLIER) : 0;
+  if (beyondAs > 0) return k >= 0 && beyondAs > CLEAR_PART * (startAs ?? 0) ? Math.log(OUTLIER) : 0;
   return k * envelope.stepS < LEVEL_S && !press.startsMidway ? Math.LN2 : 0;
 }
 

@@ -2,9 +2,10 @@ import { mean, median, sampleDeviation } from '../../../stats.ts';
 import type { LevelStep } from '../../results.ts';
 import type { PressView } from './press-view.ts';
 import { meanOf } from '../signal/levels.ts';
-import { STALL, STEP } from '../settings.ts';
+import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { CONTACT_S, MAINS_PERIOD_S } from '../time-scales.ts';
+import { LITTLE, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 
 /** s; a contact is through it, and the smoothing of the envelope */
 export const EDGE_S = MAINS_PERIOD_S + CONTACT_S;
@@ -53,7 +54,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   // it must be steepest here
   for (let j = Math.max(edge, k - 2 * edge); j <= Math.min(levels.length - edge, k + 2 * edge); j++) if (Math.abs(levels[j + edge - 1] - levels[j - edge]) > Math.abs(jump)) return null;
   const before = levels.subarray(k - side, k - edge);
-  const least = STEP.leastShare * median(before);
+  const least = SMALL_PART * median(before);
   if (Math.abs(jump) < least / 2) return null;
   // what joins in may start with a rush of its own: the level that lasts counts
   const after = levels.subarray(Math.min(levels.length - 2, k + Math.max(edge, jump > 0 ? side >> 1 : edge)), Math.min(levels.length, k + 2 * side));
@@ -63,9 +64,10 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   const scatterA = Math.max(sampleDeviation(before), sampleDeviation(after));
   if (Math.abs(changeA) < Math.max(least, STEP.clear * scatterA) || changeA * jump <= 0) return null;
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
-  const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
+  // where it is switched, most of a change comes within the edge; one motor of two that stalls adds half
+  const isSharp = Math.abs(jump) > MOST_OF * Math.abs(changeA);
   const rest = levels.subarray(k + edge);
-  const isFlatToTheEnd = changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after) && isCalm();
+  const isFlatToTheEnd = changeA > mean(before) / 2 && sampleDeviation(after) < LITTLE * mean(after) && Math.abs(median(rest) - mean(after)) < LITTLE * mean(after) && isCalm();
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
 }
 
@@ -83,5 +85,5 @@ function isSwitched(deviationA: Float32Array, at: number, { press, envelope }: P
     const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);
     if (jump > most) most = jump;
   }
-  return most > STEP.sharpShare * Math.abs(changeA);
+  return most > MOST_OF * Math.abs(changeA);
 }

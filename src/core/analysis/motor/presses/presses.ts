@@ -78,12 +78,12 @@ export function findPresses({ timeS, currentA }: Trace, baseline: Baseline, samp
     // what a released mechanism drives through the shorted motor flows without volts
     presses.push(feed === null || press.endsMidway ? press : { ...press, endIndex: feed.upUntil(press.startIndex, press.endIndex) });
   }
-  return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
+  return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= QUICKEST_ROTOR_S || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
 }
 
 /** Without what is too short for a press and comes sooner before, or later after, all that is long enough than a contact bounces: a telephone's bursts, single readings in pairs. */
 function withoutDisturbances(group: Pulse[], { timeS, sampling }: Scanned): Pulse[] {
-  const long = group.filter((pulse) => spanS(pulse, timeS, sampling) >= PRESS.shortestS);
+  const long = group.filter((pulse) => spanS(pulse, timeS, sampling) >= QUICKEST_ROTOR_S);
   if (long.length === 0) return group;
   const [fromS, toS] = [timeS[long[0].startIndex] - LEVEL_S, timeS[long[long.length - 1].endIndex - 1] + LEVEL_S];
   return group.filter((pulse) => timeS[pulse.startIndex] >= fromS && timeS[pulse.endIndex - 1] <= toS);

@@ -34,8 +34,6 @@ interface Scan {
   readonly thresholdA: number;
 }
 
-/** s; the current must be gone this long to end a pulse: less is the chatter of one contact */
-const QUIET_S = 0.002;
 /** how far above the idle reading's 99 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
 const REACH_FACTOR = 2.2;
 
@@ -52,7 +50,8 @@ export function findPulses(baseline: Baseline, sampling: Sampling, leastA: numbe
   const firstA = Math.max(leastA, noiseA);
   const usualA = usualCurrent(deviationA, firstA);
   const thresholdA = Math.max(firstA, PRESS.floorShare * usualA);
-  const pulses = scan(deviationA, smooth, thresholdA, Math.max(2, Math.round(QUIET_S * sampling.rateHz)));
+  // gone for less than half of what a contact takes is the chatter of one contact
+  const pulses = scan(deviationA, smooth, thresholdA, Math.max(2, Math.round((CONTACT_S / 2) * sampling.rateHz)));
   for (const pulse of pulses) refineEdges(pulse, deviationA, thresholdA, noiseA, sampling);
   return { pulses, thresholdA };
 }

@@ -8,9 +8,6 @@ import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { STEP } from '../settings.ts';
 import { CAME_UP, FEWEST, LITTLE, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
-/** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
-export const NEAR_END = 1 - TRIFLE;
-
 /**
  * The reading at which the sensor clips, A (magnitude), or null. Known by the full scale typed in, or by the highest reading standing
  * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do. Readings, not deviations: the
@@ -19,7 +16,7 @@ export const NEAR_END = 1 - TRIFLE;
 export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
   let topA = 0;
   for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
-  if (options.fullScaleA !== undefined) return topA >= NEAR_END * options.fullScaleA ? options.fullScaleA : null;
+  if (options.fullScaleA !== undefined) return topA >= (1 - TRIFLE) * options.fullScaleA ? options.fullScaleA : null;
   if (baseline.noiseA === 0) return null;
   let row = 0;
   let longestRow = 0;
@@ -59,7 +56,7 @@ interface IndexedLevel {
  * quite still, none above them, until the switch was let go. How far it is above the running level then says nothing; it is a bound.
  */
 export function standsAtEnd(plateau: IndexedLevel, envelope: Envelope, peakA: number, idleRippleVarianceA2: number): boolean {
-  if (plateau.rippleVarianceA2 >= TRIFLE ** 2 * idleRippleVarianceA2 || plateau.levelA < NEAR_END * peakA) return false;
+  if (plateau.rippleVarianceA2 >= TRIFLE ** 2 * idleRippleVarianceA2 || plateau.levelA < (1 - TRIFLE) * peakA) return false;
   const toTheEnd = (envelope.cells - plateau.to) * envelope.stepS < MAINS_PERIOD_S;
   return toTheEnd && (plateau.to - plateau.from) * envelope.stepS >= STEP.sideS;
 }
@@ -75,7 +72,7 @@ interface Stretches {
 export function markClipped(actuation: PressReading, { inrush, running, stalls }: Stretches, currentA: Float32Array, clipA: number): PressReading {
   const atEnd = (range: IndexRange): number => {
     let count = 0;
-    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR_END * clipA) count++;
+    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= (1 - TRIFLE) * clipA) count++;
     return count;
   };
   const share = (ranges: readonly IndexRange[]): number => {
@@ -110,7 +107,7 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
   let atEnd = 0;
   let leftIndex = first.endIndex;
   for (let i = first.startIndex; i < first.endIndex; i++) {
-    if (Math.abs(currentA[i]) < NEAR_END * clipA) continue;
+    if (Math.abs(currentA[i]) < (1 - TRIFLE) * clipA) continue;
     atEnd++;
     leftIndex = i + 1;
   }
@@ -127,7 +124,7 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
 /** A stall at the end of the range did not begin before the current had got there: until then it climbed as the motor slowed down. */
 function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {
   const { startIndex, endIndex } = stall;
-  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR_END * clipA;
+  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= (1 - TRIFLE) * clipA;
   const middle = (startIndex + endIndex) >> 1;
   if (stall.at !== 'travel' || !atEnd(middle)) return stall;
   let from = startIndex;

@@ -73,7 +73,7 @@ function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: Load
   if (!(endA > 0) || lastsS < CLAMP_FOLLOWS_S) return unknown;
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
-  if (alive) return ratio > INRUSH.fallsAtOnce && !context.chopped ? livelyFall(curve, context) : unknown;
+  if (alive) return ratio > 1 + SMALL_PART && !context.chopped ? livelyFall(curve, context) : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, FEWEST * clamp.followS);
   if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : unknown;
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };

@@ -2,7 +2,8 @@ import { median } from '../../../stats.ts';
 import type { PressView } from '../motion/press-view.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import type { Readings } from '../sensor/readings.ts';
-import { INRUSH, STALL } from '../settings.ts';
+import { INRUSH } from '../settings.ts';
+import { SMALL_PART } from '../signal/decision-levels.ts';
 
 /**
  * Whether the clamp was zeroed while current flowed: the supposedly idle reading then carries the commutator's ripple, and the supposed presses are the pauses. No sensor
@@ -12,8 +13,8 @@ import { INRUSH, STALL } from '../settings.ts';
  */
 export function isZeroedUnderCurrent(views: readonly PressView[], idleRippleVarianceA2: number, clipA: number | null, readings: Readings): boolean {
   if (views.length === 0 || clipA !== null) return false;
-  const isLevel = ({ envelope, peak }: PressView): boolean => envelope.cells > 0 && peak.peakA < INRUSH.fallsAtOnce * median(envelope.levelA);
-  const isQuieter = ({ envelope }: PressView): boolean => median(envelope.rippleVarianceA2) < STALL.rippleLeft ** 2 * idleRippleVarianceA2;
+  const isLevel = ({ envelope, peak }: PressView): boolean => envelope.cells > 0 && peak.peakA < (1 + SMALL_PART) * median(envelope.levelA);
+  const isQuieter = ({ envelope }: PressView): boolean => median(envelope.rippleVarianceA2) < 0.5 ** 2 * idleRippleVarianceA2;
   if (!views.every(isLevel)) return false;
   const ended = views.filter(({ press }) => !press.endsMidway);
   return (idleRippleVarianceA2 > readings.baseline.stepA ** 2 && views.every(isQuieter)) || (ended.length > 0 && ended.every((view) => startsAfter(view, readings)));

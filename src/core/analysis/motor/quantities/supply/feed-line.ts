@@ -1,5 +1,4 @@
 import { median, quantile, robustSigma } from '../../../../stats.ts';
-import { STEP } from '../../settings.ts';
 import { clearOf, FEWEST, NEARLY_ALL, SMALL_PART, TRIFLE } from '../../signal/decision-levels.ts';
 import type { Cells } from './supply-cells.ts';
 import { student95 } from '../../../uncertainty/distributions.ts';
@@ -43,7 +42,7 @@ function hasSecondLevel(cells: Cells, kept: Uint8Array): boolean {
   const amps = cells.currentA.filter((_value, i) => kept[i] === 1);
   const usualA = median(amps);
   let away = 0;
-  const leastA = Math.max(STEP.leastShare * Math.abs(usualA), (clearOf(amps.length) * wobble(amps)) / Math.sqrt(CELL_NOISE));
+  const leastA = Math.max(SMALL_PART * Math.abs(usualA), (clearOf(amps.length) * wobble(amps)) / Math.sqrt(CELL_NOISE));
   for (let i = 0; i < amps.length; i++) if (Math.abs(amps[i] - usualA) > leastA) away++;
   return 2 * away >= FEWEST;
 }

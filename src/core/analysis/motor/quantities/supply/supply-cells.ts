@@ -4,7 +4,6 @@ import type { LeadPlace } from '../../sensor/feed-voltage.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import { channelLag, contactVolts, slowVoltage } from '../../wire/voltage-channel.ts';
-import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
 import { ENOUGH_READINGS, SWITCH_ON_S } from '../../time-scales.ts';
 import { CAME_UP, SMALL_PART, TRIFLE } from '../../signal/decision-levels.ts';
@@ -94,7 +93,7 @@ function contactOpens(voltageV: Float32Array, contactV: number, from: number, to
 
 function reachesEnd({ readA, clipA }: FeedTrace, from: number, to: number): boolean {
   if (clipA === null) return false;
-  for (let j = from; j < to; j++) if (Math.abs(readA[j]) >= NEAR_END * clipA) return true;
+  for (let j = from; j < to; j++) if (Math.abs(readA[j]) >= (1 - TRIFLE) * clipA) return true;
   return false;
 }
 
