@@ -16,13 +16,13 @@ function traceOf(current: readonly number[], rateHz: number, voltage: readonly n
   return { timeS: Float64Array.from(current, (_value, i) => i / rateHz), currentA: Float32Array.from(current), voltageV: voltage === null ? null : Float32Array.from(voltage), gaps: [] };
 }
 
-/** A motor pressed forward and back, with ripple and noise, worth analysing. */
+/** A motor pressed forward and back, with noise, and with ripple as long as it turns: worth analysing. */
 function ride(scale: number, sigmaShare: number, rateHz: number): Trace {
   const n = noise(sigmaShare * scale, 7);
   return draw(rateHz, 8, (t) => {
     const forward = press(t, 1, 3, 6 * scale, 2 * scale);
     const back = press(t, 4.5, 6.5, 6 * scale, 1.5 * scale) + (t >= 5.8 && t < 6.5 ? 5 * scale : 0);
-    return (forward - back) * (1 + 0.02 * Math.sin(2 * Math.PI * 180 * t)) + n();
+    return (forward - back) * (t >= 5.8 ? 1 : 1 + 0.02 * Math.sin(2 * Math.PI * 180 * t)) + n();
   });
 }
 

@@ -3,7 +3,7 @@ import type { MotorParameters, Standing } from './motor-parameters.ts';
 import type { PressView } from './press-view.ts';
 import { LOAD, PRESS } from '../settings.ts';
 import { LEVEL_S } from '../time-scales.ts';
-import { CLEAR_PART } from '../signal/decision-levels.ts';
+import { CLEAR_PART, LITTLE } from '../signal/decision-levels.ts';
 
 /**
  * Whether a motor turns or stands on a level, by what either state makes likely (v = R i + k w): a rotor that stands draws the standing current of its own
@@ -32,10 +32,16 @@ export function stateBy(odds: number): 'stands' | 'turns' | 'unclear' {
   return Math.abs(odds) < Math.log(WANDER.turning / WANDER.standing) ? 'unclear' : odds > 0 ? 'stands' : 'turns';
 }
 
-/** A level against V/R. One that turns, or several on a wire, may draw anything from half of the run to half as much again as standing. */
+/**
+ * A level against V/R. One that turns, or several on a wire, may draw anything from half of the run to half as much again as standing. A standing winding lies about V/R, by what
+ * it has warmed. Above it the switch-on is as likely to have shown too little, by a quarter: the feed sagged, or clamp and L/R kept from the peak.
+ */
 export function levelOdds(levelA: number, runA: number | null, { currentA, spread }: Standing): number {
   const widest = Math.log((1.5 * currentA) / Math.min((runA ?? levelA) / 2, levelA));
-  return logRatio(normal(Math.log(levelA / currentA), Math.hypot(WARM_SPREAD, spread)), 1 / widest, 1 / widest);
+  const off = Math.log(levelA / currentA);
+  const shown = normal(off, Math.hypot(WARM_SPREAD, spread));
+  const sagged = 2 * normal(off, Math.hypot(CLEAR_PART, spread));
+  return logRatio(off > 0 ? (shown + sagged) / 2 : shown, 1 / widest, 1 / widest);
 }
 
 /** The ripple of a turning motor, gone or still there, as a share of its current. Where the run's does not rise out of the clamp's noise a ripple still shows one that turns, and none shows nothing. */
@@ -47,7 +53,8 @@ function rippleOdds(plateau: Plateau, view: PressView, idleA2: number, runA: num
   const readings = Math.max(2, ((plateau.to - plateau.from) * view.envelope.step) / 2);
   const blurA = Math.sqrt(idleA2 * Math.sqrt(2 / readings));
   const odds = logRatio(normal(share, Math.hypot(Math.min(STANDING_RIPPLE * usualA, LOAD.aliveShare * plateau.levelA), blurA) / usualA) * 2, 1, 1);
-  return isSeen ? odds : Math.min(0, odds);
+  // one standing winding in twenty ripples as its run did: by the alternator, a charger or the mains
+  return isSeen ? Math.max(Math.log(LITTLE), odds) : Math.min(0, odds);
 }
 
 /** How evenly a level holds, the clamp's own noise taken out. */

@@ -71,6 +71,8 @@ describe('a level beside the standing current', () => {
     [90, 1.733],
     // a copper winding warmed by 50 K: 1/(1 + 0.00393 x 50) = 0.836, 2.24 deviations: as likely either way
     [83.6, 0.1],
+    // the end of a window's travel over its switch-on: ln 1.18 is 2.07 deviations of the one, 0.118 x 4.987, and 0.662 of the other, 0.803 x 2/(0.25 sqrt(2 pi)); half of the sum, 1.575
+    [118, 1.447],
     // w = (v - R i)/k is half of full speed: nothing but the one in 200 that no model holds
     [50, Math.log(0.005)],
   ])('of 100 A speaks at %s A with ln odds of %s', (levelA, odds) => {
@@ -78,7 +80,7 @@ describe('a level beside the standing current', () => {
   });
 
   it('says less where the switch-on leaves the standing current open', () => {
-    expect(levelOdds(120, 20, { currentA: 100, spread: 0.2 })).toBeGreaterThan(levelOdds(120, 20, { currentA: 100, spread: 0 }));
+    expect(levelOdds(75, 20, { currentA: 100, spread: 0.2 })).toBeGreaterThan(levelOdds(75, 20, { currentA: 100, spread: 0 }));
     expect(levelOdds(100, 20, { currentA: 100, spread: 0.2 })).toBeLessThan(levelOdds(100, 20, { currentA: 100, spread: 0 }));
   });
 });
