@@ -8,8 +8,6 @@
 export const PRESS = {
   /** A; no current below this is taken for a press: cheap clamps resolve 10 to 60 mA (reference: Hall IC noise, ACS712 datasheet, 0.11 A p-p) */
   floorA: 0.04,
-  /** of the usual current while pressed; the switch-off tail of a slow clamp ends here. Scored: actuations F1 with clamps of 20 to 100 Hz */
-  floorShare: 0.012,
   /** s; contacts settle within a few milliseconds, hardly a hand opens and closes a switch faster than this (common practice, no published source) */
   handS: 0.15,
   /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored: lost contacts found, against taps kept apart */
@@ -26,8 +24,6 @@ export const STALL = {
 export const INRUSH = {
   /** peak over running level; resistive loads show 1.03 to 1.07, a cold bulb 1.4 (open data: starts) */
   overRun: 1.2,
-  /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
-  settledShare: 0.008,
 } as const;
 
 /** When the feed is too weak to judge the motor. */
@@ -88,12 +84,8 @@ export const LOAD = {
 export const STEP = {
   /** s on either side over which a level must last */
   sideS: 0.2,
-  /** standard deviations of the level on either side */
-  clear: 4,
   /** of the scatter's cells, how many count as independent */
   independent: 6,
-  /** ripple left over what was there before, in amplitude */
-  calm: 1.3,
 } as const;
 
 /** A load that recurs. */

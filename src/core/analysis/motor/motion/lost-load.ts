@@ -5,6 +5,7 @@ import { CELL_S } from '../signal/envelope.ts';
 import { STEP } from '../settings.ts';
 import { EDGE_S } from './steps.ts';
 import type { IndexRange } from '../types.ts';
+import { CLEAR_PART } from '../signal/decision-levels.ts';
 
 export interface LostLoad {
   readonly index: number;
@@ -12,8 +13,6 @@ export interface LostLoad {
   readonly afterA: number;
 }
 
-/** of the level before; what is left once nothing is driven any more: a motor's own friction, less than a third of any load worth driving (common practice) */
-const LEFT = 1 / 3;
 /** times the variance of the level and ln n: a change point must be worth this much (2 to 4 is usual, see change-points.ts) */
 const PENALTY = 4;
 
@@ -38,7 +37,8 @@ export function findLostLoad({ envelope }: PressView, running: readonly IndexRan
     const beforeA = median(levels.subarray(change - side, change));
     const after = levels.subarray(change + (side >> 1));
     const afterA = median(after);
-    if (!(afterA < LEFT * beforeA) || after.some((level) => level > LEFT * beforeA)) continue;
+    // what is left once nothing is driven any more is a motor's own friction (common practice, no published source)
+    if (!(afterA < CLEAR_PART * beforeA) || after.some((level) => level > CLEAR_PART * beforeA)) continue;
     const undershoots = levels.subarray(change, change + side).some((level) => level < afterA / 2);
     return undershoots ? null : { index: envelope.startIndex + (from + change) * envelope.step, beforeA, afterA };
   }

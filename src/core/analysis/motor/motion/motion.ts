@@ -4,9 +4,10 @@ import type { MotorParameters } from './motor-parameters.ts';
 import { cellAt, type PressView } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
-import { STEP, SUSPECT } from '../settings.ts';
+import { SUSPECT } from '../settings.ts';
 import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
+import { clearOf } from '../signal/decision-levels.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: MotorParameters, runLimitsA: readonly [number, number] | undefined): Motion {
@@ -98,7 +99,7 @@ function warms({ envelope, cellNoiseA }: PressView, { startIndex, endIndex }: St
   if (quarter < 1) return false;
   const [second, third] = [1, 2].map((part) => mean(envelope.levelA.subarray(from + part * quarter, from + (part + 1) * quarter)));
   const independent = Math.max(1, (quarter * envelope.stepS) / MAINS_PERIOD_S);
-  return second - third > STEP.clear * cellNoiseA * Math.sqrt(2 / independent);
+  return second - third > clearOf() * cellNoiseA * Math.sqrt(2 / independent);
 }
 
 /** Level of the later half of a press, A. */

@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import { CELL_S, type Envelope } from '../signal/envelope.ts';
 import { FALLS_TO } from './plateaus.ts';
-import { INRUSH } from '../settings.ts';
 import { CLAMP_FOLLOWS_S, LEVEL_S } from '../time-scales.ts';
+import { TRIFLE } from '../signal/decision-levels.ts';
 
 export interface Settled {
   /** where the rush is over; the end of what was looked at when it never is */
@@ -32,12 +32,12 @@ export function settle(envelope: Envelope, from: number, top: number, to: number
   let fallen = summit;
   while (fallen < last && levelA[fallen] > FALLS_TO * topA) fallen++;
   // an exponential is down to the settled share after this many of its half-times
-  const halfTimes = -Math.log2(INRUSH.settledShare);
+  const halfTimes = -Math.log2(TRIFLE);
   for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
     const asLongAgain = k + Math.max(Math.round(LEVEL_S / CELL_S), k - from);
     const end = Math.min(last, asLongAgain);
     const aheadA = median(levelA.subarray(k, end));
-    const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
+    const bandA = Math.max(TRIFLE * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
     const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);
     if ((asLongAgain <= last && levelA[k] - aheadA <= bandA) || k - summit >= halfTimes * halfCells) return { cell: k, halfCells };
   }

@@ -3,7 +3,7 @@ import type { MotorParameters, Standing } from './motor-parameters.ts';
 import type { PressView } from './press-view.ts';
 import { LOAD, PRESS } from '../settings.ts';
 import { LEVEL_S } from '../time-scales.ts';
-import { CLEAR_PART, LITTLE } from '../signal/decision-levels.ts';
+import { CLEAR_PART, LITTLE, SMALL_PART } from '../signal/decision-levels.ts';
 
 /**
  * Whether a motor turns or stands on a level, by what either state makes likely (v = R i + k w): a rotor that stands draws the standing current of its own
@@ -15,8 +15,6 @@ import { CLEAR_PART, LITTLE } from '../signal/decision-levels.ts';
 const OUTLIER = 0.005;
 /** deviation of the ln of a standing winding's level over V/R: it warms (by 50 K: -20 %), a battery recovers by some percent */
 const WARM_SPREAD = 0.08;
-/** what ripples on a standing winding, as a share of the run's in its current: its deviation */
-const STANDING_RIPPLE = 0.15;
 /** mean deviation within a level, of it: a load wanders by a percent, a feed by a tenth of one */
 const WANDER = { turning: 0.01, standing: 0.002 } as const;
 
@@ -52,7 +50,7 @@ function rippleOdds(plateau: Plateau, view: PressView, idleA2: number, runA: num
   const share = Math.sqrt(Math.max(0, plateau.rippleVarianceA2 - idleA2)) / usualA;
   const readings = Math.max(2, ((plateau.to - plateau.from) * view.envelope.step) / 2);
   const blurA = Math.sqrt(idleA2 * Math.sqrt(2 / readings));
-  const odds = logRatio(normal(share, Math.hypot(Math.min(STANDING_RIPPLE * usualA, LOAD.aliveShare * plateau.levelA), blurA) / usualA) * 2, 1, 1);
+  const odds = logRatio(normal(share, Math.hypot(Math.min(SMALL_PART * usualA, LOAD.aliveShare * plateau.levelA), blurA) / usualA) * 2, 1, 1);
   // one standing winding in twenty ripples as its run did: by the alternator, a charger or the mains
   return isSeen ? Math.max(Math.log(LITTLE), odds) : Math.min(0, odds);
 }

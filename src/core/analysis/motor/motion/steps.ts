@@ -5,7 +5,7 @@ import { meanOf } from '../signal/levels.ts';
 import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { CONTACT_S, MAINS_PERIOD_S } from '../time-scales.ts';
-import { LITTLE, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
+import { CLEAR_PART, clearOf, LITTLE, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 
 /** s; a contact is through it, and the smoothing of the envelope */
 export const EDGE_S = MAINS_PERIOD_S + CONTACT_S;
@@ -62,7 +62,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   // a current that had been on its way for as long as a level must last came up with its feed
   if ((median(before.subarray(-edge)) - median(before.subarray(0, edge))) / changeA > 1 / 2) return null;
   const scatterA = Math.max(sampleDeviation(before), sampleDeviation(after));
-  if (Math.abs(changeA) < Math.max(least, STEP.clear * scatterA) || changeA * jump <= 0) return null;
+  if (Math.abs(changeA) < Math.max(least, clearOf() * scatterA) || changeA * jump <= 0) return null;
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
   // where it is switched, most of a change comes within the edge; one motor of two that stalls adds half
   const isSharp = Math.abs(jump) > MOST_OF * Math.abs(changeA);
@@ -73,7 +73,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
 
 /** A motor that stalls takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
 function calms(rippleVarianceA2: Float64Array, k: number, side: number): boolean {
-  return median(rippleVarianceA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(rippleVarianceA2.subarray(k - side, k));
+  return median(rippleVarianceA2.subarray(k + (side >> 1), k + 2 * side)) < (1 + CLEAR_PART) ** 2 * median(rippleVarianceA2.subarray(k - side, k));
 }
 
 /** Whether most of a change comes from one reading to the next few. */

@@ -3,7 +3,7 @@ import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
-import { FALSE_ALARM } from '../signal/decision-levels.ts';
+import { FALSE_ALARM, MOST_OF } from '../signal/decision-levels.ts';
 import { topOf } from '../signal/levels.ts';
 import { findPulses, REBOUND_SHARE, type Pulse, type Scanned } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
@@ -123,16 +123,13 @@ function springsBack(pulse: Pulse, last: Pulse, deviationA: Float32Array): boole
   return pulse.tailIndex < deviationA.length && topA < REBOUND_SHARE * levelA && deviationA[end] * pulse.sign < topA / 2;
 }
 
-/** of the level before; a motor that is fed again after a lost contact comes back at its level with a rush, one that is set to a lower speed below it without */
-const SLOWED_TO = 0.7;
-
-/** A motor that is set to a lower speed coasts down to it without current: that is no lost contact. */
+/** A motor that is set to a lower speed coasts down to it without current, and comes back below its level without a rush: that is no lost contact. */
 function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, { deviationA, sampling }: Scanned): boolean {
   const around = Math.round(STEP.sideS * sampling.rateHz);
   if (endIndex + 2 * around > pressEnd || startIndex < around) return false;
   const beforeA = median(deviationA.subarray(startIndex - around, startIndex)) * sign;
   const afterA = median(deviationA.subarray(endIndex + around, endIndex + 2 * around)) * sign;
-  return afterA < SLOWED_TO * beforeA && topOf(deviationA, endIndex, endIndex + around, sign) < beforeA;
+  return afterA < MOST_OF * beforeA && topOf(deviationA, endIndex, endIndex + around, sign) < beforeA;
 }
 
 /** A contact brings a current back as it took it away; a rotor that has become too quick for its feed slows down first, while somebody cranks the engine. */

@@ -1,3 +1,4 @@
+import { normalQuantile } from '../../uncertainty/distributions.ts';
 import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { PRESS } from '../settings.ts';
@@ -5,7 +6,7 @@ import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { CONTACT_S, LEVEL_S } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
-import { CLEAR_PART } from '../signal/decision-levels.ts';
+import { CLEAR_PART, clearOf, TRIFLE } from '../signal/decision-levels.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
 export interface Pulse {
@@ -34,8 +35,6 @@ interface Scan {
   readonly thresholdA: number;
 }
 
-/** how far above the idle reading's 99 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
-const REACH_FACTOR = 2.2;
 
 /**
  * Cuts the trace into pulses of current. The threshold follows the noise of this clamp in this trace and, for large motors, their
@@ -46,10 +45,11 @@ export function findPulses(baseline: Baseline, sampling: Sampling, leastA: numbe
   const deviationA = baseline.deviationA;
   // smooths the noise of a fast logger, not a plunger's dip of some milliseconds
   const smooth = Math.max(1, Math.round(CLEAR_PART * CONTACT_S * sampling.rateHz));
-  const noiseA = baseline.reachA * REACH_FACTOR;
+  // what normal noise with this 99 % reach passes in a trace of this length by a false alarm
+  const noiseA = (baseline.reachA * clearOf(deviationA.length)) / -normalQuantile(TRIFLE / 2);
   const firstA = Math.max(leastA, noiseA);
   const usualA = usualCurrent(deviationA, firstA);
-  const thresholdA = Math.max(firstA, PRESS.floorShare * usualA);
+  const thresholdA = Math.max(firstA, TRIFLE * usualA);
   // gone for less than half of what a contact takes is the chatter of one contact
   const pulses = scan(deviationA, smooth, thresholdA, Math.max(2, Math.round((CONTACT_S / 2) * sampling.rateHz)));
   for (const pulse of pulses) refineEdges(pulse, deviationA, thresholdA, noiseA, sampling);

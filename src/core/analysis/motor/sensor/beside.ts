@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { Sampling } from './sampling.ts';
-import { CAME_UP, FEWEST } from '../signal/decision-levels.ts';
+import { CAME_UP, CLEAR_PART, FEWEST } from '../signal/decision-levels.ts';
 import { EDGE, meanOf, topOf } from '../signal/levels.ts';
 import { INRUSH, PRESS, STEP } from '../settings.ts';
 import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
@@ -80,7 +80,7 @@ function blocksOf({ deviationA, noiseA, reachA, stepA }: Baseline, { rateHz }: S
     meanA[b] = sum / length;
     varianceA2[b] = Math.max(0, squares / length - meanA[b] ** 2);
   }
-  return { deviationA, length, meanA, varianceA2, quietA2: STEP.calm ** 2 * (noiseA ** 2 + stepA ** 2), leastA: Math.max(PRESS.floorA, 2 * reachA) };
+  return { deviationA, length, meanA, varianceA2, quietA2: (1 + CLEAR_PART) ** 2 * (noiseA ** 2 + stepA ** 2), leastA: Math.max(PRESS.floorA, 2 * reachA) };
 }
 
 const isQuiet = ({ varianceA2, quietA2 }: Blocks, from: number, to: number): boolean => to > from && median(varianceA2.subarray(from, to)) <= quietA2;

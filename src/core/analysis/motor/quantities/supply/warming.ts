@@ -1,6 +1,6 @@
 import { median, robustSigma } from '../../../../stats.ts';
 import { STEP } from '../../settings.ts';
-import { CLEAR_PART, MOST_OF } from '../../signal/decision-levels.ts';
+import { CLEAR_PART, clearOf, MOST_OF } from '../../signal/decision-levels.ts';
 import type { IndexRange } from '../../types.ts';
 import { fitRobust } from './feed-line.ts';
 import { pairCells, type Pairing } from './supply-cells.ts';
@@ -27,7 +27,7 @@ export function warmingOf(pairing: Pairing, run: IndexRange | undefined): { from
   const [fromOhm, toOhm] = [median(first), median(last)];
   const grown = toOhm - fromOhm;
   const scatter = Math.hypot(robustSigma(first), robustSigma(last)) / Math.sqrt(STEP.independent);
-  if (!(fromOhm > 0) || grown < Math.max(CLEAR_PART * fromOhm, STEP.clear * scatter)) return null;
+  if (!(fromOhm > 0) || grown < Math.max(CLEAR_PART * fromOhm, clearOf() * scatter)) return null;
   // copper that warms by 50 K gains a fifth, and a battery tires by less in a press; a joint warms all along, another circuit takes its volts from one moment to the next
   const byMiddle = (median(middle) - fromOhm) / grown;
   return byMiddle > CLEAR_PART && byMiddle < MOST_OF ? { from_ohm: fromOhm, to_ohm: toOhm } : null;
