@@ -1,8 +1,5 @@
 import type { SampleBlock } from '../../trace.ts';
 
-/** samples that the columns hold at first: half a megabyte of times */
-const FIRST_SAMPLES = 65_536;
-
 /** The samples that are still to be read, in columns that grow by doubling up to `most`: no block is kept, and looking at them copies nothing. */
 export class SampleWindow {
   readonly #most: number;
@@ -43,7 +40,7 @@ export class SampleWindow {
 
   #reserve(samples: number): void {
     if (samples <= this.#timeS.length) return;
-    const size = Math.min(this.#most, Math.max(FIRST_SAMPLES, samples, 2 * this.#timeS.length));
+    const size = Math.min(this.#most, Math.max(samples, 2 * this.#timeS.length));
     const { timeS, currentA } = this.samples();
     const before = this.#voltageV.subarray(0, this.length);
     this.#timeS = new Float64Array(size);

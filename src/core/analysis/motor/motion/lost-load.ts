@@ -3,9 +3,9 @@ import { median, robustSigma } from '../../../stats.ts';
 import type { PressView } from './press-view.ts';
 import { CELL_S } from '../signal/envelope.ts';
 import { STEP } from '../settings.ts';
-import { EDGE_S } from './steps.ts';
 import type { IndexRange } from '../types.ts';
 import { CLEAR_PART } from '../signal/decision-levels.ts';
+import { CONTACT_S, MAINS_PERIOD_S } from '../time-scales.ts';
 
 export interface LostLoad {
   readonly index: number;
@@ -25,7 +25,7 @@ export function findLostLoad({ envelope }: PressView, running: readonly IndexRan
   const last = running.at(-1);
   if (last === undefined) return null;
   const from = Math.max(0, Math.ceil((last.startIndex - envelope.startIndex) / envelope.step));
-  const to = Math.min(envelope.cells, Math.floor((last.endIndex - envelope.startIndex) / envelope.step)) - Math.ceil(EDGE_S / envelope.stepS);
+  const to = Math.min(envelope.cells, Math.floor((last.endIndex - envelope.startIndex) / envelope.step)) - Math.ceil((MAINS_PERIOD_S + CONTACT_S) / envelope.stepS);
   const side = Math.round(STEP.sideS / envelope.stepS);
   if (side < 1 || to - from < 3 * side) return null;
   const levels = envelope.levelA.subarray(from, to);

@@ -7,9 +7,6 @@ import type { IndexRange } from '../types.ts';
 import { CONTACT_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import { CLEAR_PART, clearOf, LITTLE, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 
-/** s; a contact is through it, and the smoothing of the envelope */
-export const EDGE_S = MAINS_PERIOD_S + CONTACT_S;
-
 /** A step as cells of the press's envelope. */
 export interface StepSeen extends LevelStep {
   /** cell from which the new level holds */
@@ -27,7 +24,7 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
   const { envelope } = view;
   const found: StepSeen[] = [];
   const side = Math.max(2, Math.round(STEP.sideS / envelope.stepS));
-  const edge = Math.max(2, Math.round(EDGE_S / envelope.stepS));
+  const edge = Math.max(2, Math.round((MAINS_PERIOD_S + CONTACT_S) / envelope.stepS));
   if (side < 2 * edge) return found;
   for (const range of running) {
     const from = Math.max(0, Math.floor((range.startIndex - envelope.startIndex) / envelope.step) + 1);
@@ -81,7 +78,7 @@ function isSwitched(deviationA: Float32Array, at: number, { press, envelope }: P
   const rate = envelope.step / envelope.stepS;
   const gap = Math.max(1, Math.round(CONTACT_S * rate));
   let most = 0;
-  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(EDGE_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(EDGE_S * rate)); i++) {
+  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round((MAINS_PERIOD_S + CONTACT_S) * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round((MAINS_PERIOD_S + CONTACT_S) * rate)); i++) {
     const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);
     if (jump > most) most = jump;
   }

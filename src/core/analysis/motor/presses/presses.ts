@@ -95,9 +95,6 @@ function frozenBy(currentA: Float32Array, { noiseA, stepA }: Baseline): (from: n
   return (from, to) => (to - from) * perReading > -Math.log(FALSE_ALARM) && currentA.subarray(from, to).every((value) => value === currentA[from]);
 }
 
-/** readings without current that make a break; one alone may be a disturbance */
-const FEWEST_OPEN = 2;
-
 
 /**
  * Current of a shorted motor that its load pulls along (a window that sinks, a flap that falls): it begins where the braking ends, with the sign of
@@ -162,8 +159,8 @@ function toPress(group: readonly Pulse[], before: Press | undefined, longestDip:
   const dropouts: IndexRange[] = [];
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
-    // chatter in the first moments is the contact being made, not lost
-    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > LEVEL_S && !isNoBreak(group, group[g - 1], group[g], scanned)) dropouts.push(range);
+    // one reading without current may be a disturbance; chatter in the first moments is the contact being made, not lost
+    if (range.endIndex - range.startIndex >= 2 && timeS[range.startIndex] - timeS[first.startIndex] > LEVEL_S && !isNoBreak(group, group[g - 1], group[g], scanned)) dropouts.push(range);
   }
   const count = timeS.length;
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];

@@ -1,6 +1,6 @@
 import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import { LITTLE, clearOf } from '../signal/decision-levels.ts';
+import { clearOf, FEWEST, LITTLE } from '../signal/decision-levels.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { INRUSH, PRESS, STALL } from '../settings.ts';
@@ -19,7 +19,7 @@ export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRan
 
 /** Whether something switches by the clock, on for as long each time and off for as long, as no bad contact does: a flasher, a module's pulses. */
 function isTimed(group: readonly Pulse[], { timeS }: Scanned): boolean {
-  if (group.length <= FEWEST_TIMED) return false;
+  if (group.length <= FEWEST) return false;
   const spans = (ends: (pulse: Pulse, next: Pulse) => number): number[] => group.slice(1).map((next, p) => ends(group[p], next));
   const isEven = (lengths: readonly number[]): boolean => Math.max(...lengths) <= (1 + LITTLE) * Math.min(...lengths);
   const offS = spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.endIndex - 1]);
@@ -35,9 +35,6 @@ function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly
   }
   return groups;
 }
-
-/** pulses after the first that make a clock: two that are alike to a twentieth may be chance, three hardly */
-const FEWEST_TIMED = 3;
 
 /** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
 function losesContact(group: readonly Pulse[], scanned: Scanned): boolean {

@@ -34,9 +34,6 @@ export interface Baseline {
   readonly idle: Int32Array;
 }
 
-/** s; one node of the drifting level spans at most this */
-const NODE_S = 1;
-
 /**
  * Finds the resting level of the clamp and follows its drift.
  *
@@ -88,7 +85,8 @@ interface Nodes {
 
 function levelNodes(timeS: Float64Array, means: Float64Array, idle: Int32Array, blockLength: number): Nodes {
   const nodes: Nodes = { timeS: [], levelA: [] };
-  const perNode = Math.round(NODE_S / MAINS_PERIOD_S);
+  // one node of the drifting level spans a second at the most
+  const perNode = Math.round(1 / MAINS_PERIOD_S);
   for (let r = 0; r < idle.length; r += 2) {
     const from = idle[r] / blockLength;
     const to = idle[r + 1] / blockLength;
