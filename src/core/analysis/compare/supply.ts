@@ -78,7 +78,7 @@ function typicalRunA(result: ActuationResult): number | null {
 
 /**
  * Resistance of motor and brushes: the voltage left for it over the current of standing, from a stall, or from the fitted switch-on
- * with its bounds. A stall is read within some per cent, and warms the windings by up to 20 % (see settings.ts, STALL.overPeak).
+ * with its bounds. A stall is read within some per cent, and warms the windings by up to 20 %.
  */
 function motorOhm(result: ActuationResult): { low: number; middle: number; high: number } | null {
   const at = (read: (actuation: Actuation) => number | undefined): number | null =>

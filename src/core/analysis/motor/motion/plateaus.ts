@@ -1,6 +1,6 @@
 import { median, quantile, sampleDeviation, slopeOf } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
-import { CAME_UP, LITTLE } from '../signal/decision-levels.ts';
+import { CAME_UP, LITTLE, NEARLY_ALL } from '../signal/decision-levels.ts';
 import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its envelope, `[from, to)`. */
@@ -99,7 +99,7 @@ function growPlateau(envelope: Envelope, seed: number, past: number): Plateau {
     let k = seed;
     while (k + direction >= past && k + direction < cells) {
       const next = levelA[k + direction];
-      if (next < FALLS_TO * level || next > level / 0.9) break;
+      if (next < FALLS_TO * level || next > level / NEARLY_ALL) break;
       level += 0.1 * (next - level);
       k += direction;
     }
