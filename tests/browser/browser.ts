@@ -96,7 +96,7 @@ export async function openPage(browser: Browser, url: string, size = { width: 12
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error' && !message.text().includes('WebSocket connection')) faults.push(message.text());
+    if (message.type() === 'error' && !message.text().includes('WebSocket connection')) faults.push(`${message.text()} ${message.location().url}`);
   });
   // whatever a test looks at: nothing of a workshop may go elsewhere
   const here = new URL(url).hostname;

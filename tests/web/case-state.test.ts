@@ -1,24 +1,30 @@
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import { answer, caseError, change, openedJob, working } from '../../web/job/case-state.ts';
-import { changeEvidence, getNext } from '../../web/net/api.ts';
-
-vi.mock('../../web/net/api.ts', async (original) => ({ ...(await original<object>()), changeEvidence: vi.fn(), getNext: vi.fn(), listJobs: async () => [], listTraces: async () => [] }));
+import { daemonAnswers } from './daemon-answers.ts';
 
 const MINIBUS = { id: 'minibus', signs: {}, answered: {} } as unknown as JobRecord;
 const BUS = { id: 'library-bus', signs: {}, answered: {} } as unknown as JobRecord;
 const OF_MINIBUS = { test: 'actuation' } as JobNext;
 const OF_BUS = { test: 'drain' } as JobNext;
 
+/** What was asked of the daemon. */
+const asked: string[] = [];
+
 /** A change of the minibus's job that is kept, or refused, when the test says so. */
 function onItsWay(): { readonly done: Promise<void>; readonly kept: () => void; readonly refused: (why: Error) => void } {
   let kept!: () => void;
   let refused!: (why: Error) => void;
-  vi.mocked(changeEvidence).mockReturnValueOnce(new Promise((resolve, reject) => {
+  const evidence = new Promise((resolve, reject) => {
     kept = () => resolve(MINIBUS);
     refused = reject;
-  }));
+  });
+  daemonAnswers((method, path) => {
+    asked.push(`${method} ${path}`);
+    if (method === 'PUT') return evidence;
+    return path === '/api/jobs/minibus/next' ? OF_MINIBUS : [];
+  });
   openedJob.value = MINIBUS;
   return { done: change(MINIBUS, () => ({ signs: { hums: 'yes' } })), kept, refused };
 }
@@ -31,10 +37,9 @@ function openTheBus(): void {
 }
 
 describe('a change of a job that was left before it was kept', () => {
-  beforeEach(() => {
-    vi.mocked(getNext).mockReset().mockResolvedValue(OF_MINIBUS);
-  });
   afterEach(() => {
+    vi.unstubAllGlobals();
+    asked.length = 0;
     openedJob.value = answer.value = null;
     caseError.value = '';
     working.value = true;
@@ -44,7 +49,7 @@ describe('a change of a job that was left before it was kept', () => {
     const { done, kept } = onItsWay();
     kept();
     await done;
-    expect(answer.value).toBe(OF_MINIBUS);
+    expect(answer.value).toEqual(OF_MINIBUS);
     expect(working.value).toBe(false);
   });
 
@@ -53,7 +58,7 @@ describe('a change of a job that was left before it was kept', () => {
     openTheBus();
     kept();
     await done;
-    expect(getNext).not.toHaveBeenCalled();
+    expect(asked).toEqual(['PUT /api/jobs/minibus/evidence']);
     expect(answer.value).toBe(OF_BUS);
   });
 
