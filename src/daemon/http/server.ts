@@ -43,8 +43,9 @@ export async function listen(port: number, lan: boolean, limits: DoorLimits): Pr
   const drop = (socket: Socket): unknown => socket.destroy();
   for (const server of servers) {
     server.on('connection', drop);
-    server.on('clientError', (_error, socket) => {
-      if (socket.writable) socket.end('HTTP/1.1 400 Bad Request\r\nConnection: close\r\n\r\n');
+    server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
+      // a browser opens connections ahead: words on one that has asked for nothing would be taken for the answer to a request that is on its way, silence makes it ask again
+      if (socket.writable && error.code !== 'ERR_HTTP_REQUEST_TIMEOUT') socket.end('HTTP/1.1 400 Bad Request\r\nConnection: close\r\n\r\n');
       else socket.destroy();
     });
     // a port that works once keeps working; what still comes (out of file handles) concerns one connection
@@ -102,9 +103,9 @@ function refuseUpgrade(socket: Duplex, { status, code, text }: Refusal): void {
   );
 }
 
-function open(port: number, host: string, { askWithinMs, sweepMs }: DoorLimits): Promise<Server> {
+function open(port: number, host: string, { askWithinMs, stallMs, sweepMs }: DoorLimits): Promise<Server> {
   // a further request on an open connection is Node's to wait for; the first one is the door's
-  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: askWithinMs, keepAliveTimeout: askWithinMs, connectionsCheckingInterval: sweepMs, requestTimeout: 0 });
+  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: stallMs, keepAliveTimeout: askWithinMs, connectionsCheckingInterval: sweepMs, requestTimeout: 0 });
   return new Promise((resolve, reject) => {
     server.once('error', reject);
     server.listen({ port, host, exclusive: true }, () => {

@@ -2,14 +2,15 @@ import { once } from 'node:events';
 import type { IncomingMessage } from 'node:http';
 import { connect, createServer, type AddressInfo } from 'node:net';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { Connections } from '../../../src/daemon/http/door/connections.ts';
 import type { Door } from '../../../src/daemon/http/door/door.ts';
 import { DOOR_LIMITS } from '../../../src/daemon/http/door/limits.ts';
 import { listen } from '../../../src/daemon/http/server.ts';
 import { rawRequest, statusOf } from './raw-request.ts';
 
 /** A port whose door notes who comes and lets everybody in. */
-async function open(lan = false, port = 0) {
-  const listening = await listen(port, lan, DOOR_LIMITS);
+async function open(lan = false, port = 0, limits = DOOR_LIMITS) {
+  const listening = await listen(port, lan, limits);
   onTestFinished(() => listening.close());
   const seen = { added: 0, asked: 0, upgraded: 0 };
   const upgrades: IncomingMessage[] = [];
@@ -50,6 +51,35 @@ describe('the port', () => {
     serve();
     const head = (bytes: number): Promise<string> => get('/', `X: ${'x'.repeat(bytes)}\r\n`);
     expect([statusOf(await head(15_000)), statusOf(await head(17_000))]).toEqual([200, 400]);
+  });
+
+  it('ends what asks for nothing, or half, without a word: it would be taken for the answer to a request that is on its way', async () => {
+    const { listening, serve } = await open(false, 0, { ...DOOR_LIMITS, stallMs: 100, sweepMs: 20 });
+    serve();
+    for (const asked of ['', 'GET / HTTP/1.1\r\nHost:']) {
+      const socket = connect(listening.port, '127.0.0.1').on('error', () => undefined);
+      let heard = '';
+      socket.on('data', (bytes) => (heard += String(bytes)));
+      socket.write(asked);
+      await once(socket, 'close');
+      expect(heard, asked).toBe('');
+    }
+  });
+
+  it('reads what has come in before it ends what has asked for nothing: it was held up itself', async () => {
+    const { listening } = await open();
+    const limits = { ...DOOR_LIMITS, askWithinMs: 50, sweepMs: 10 };
+    const connections = new Connections({ nowMs: () => performance.now(), date: () => new Date() }, limits);
+    onTestFinished(() => connections.close());
+    listening.serve({ door: { connections } as unknown as Door, request: (_request, response) => response.end('answered'), upgrade: () => undefined });
+    const socket = connect(listening.port, '127.0.0.1').on('error', () => undefined);
+    let heard = '';
+    socket.on('data', (bytes) => (heard += String(bytes)));
+    while (connections.counts.strangers === 0) await new Promise((resolve) => setImmediate(resolve));
+    socket.write('GET / HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n');
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 2 * limits.askWithinMs);
+    await once(socket, 'close');
+    expect(heard).toContain('answered');
   });
 
   it('is the same on both loopback addresses, and on one where another program has the other', async () => {

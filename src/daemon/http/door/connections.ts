@@ -32,7 +32,8 @@ export class Connections {
   constructor(clock: Clock, limits: DoorLimits) {
     this.#clock = clock;
     this.#limits = limits;
-    this.#sweeper = setInterval(() => this.#sweep(), limits.sweepMs);
+    // after what has come in meanwhile was read: a daemon that was held up has not been kept waiting
+    this.#sweeper = setInterval(() => setImmediate(() => this.#sweep()), limits.sweepMs);
     this.#sweeper.unref();
   }
 
