@@ -41,14 +41,14 @@ class HungUp extends Duplex {
 }
 
 describe('a serial device that hangs up', () => {
-  it('and of which the binding says nothing is found out, and its port is closed', { timeout: 20_000 }, async () => {
+  it('and of which the binding says nothing is found out, and its port is closed', async () => {
     await new Promise<void>((resolve) => {
       void serialPorts(HungUp).open('/dev/ttyUSB0', 115_200, { bytes: () => undefined, gone: () => resolve() });
     });
     expect(HungUp.made.map((port) => port.isOpen)).toEqual([false]);
   });
 
-  it('while data flows is reported each time (real pseudo-terminals)', { timeout: 120_000 }, async () => {
+  it('while data flows is reported each time (real pseudo-terminals)', async () => {
     const access = serialPorts();
     for (let round = 0; round < 15; round++) {
       const pty = await openPty();
@@ -73,7 +73,7 @@ describe('a serial device that hangs up', () => {
     }
   });
 
-  it('and is only quiet stays open', { timeout: 60_000 }, async () => {
+  it('and is only quiet stays open', async () => {
     const pty = await openPty();
     let isGone = false;
     let text = '';

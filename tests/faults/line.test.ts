@@ -62,7 +62,7 @@ describe('a recording whose logger', () => {
     expect((await verifyTrace(path)).ok).toBe(true);
   });
 
-  it('goes on while the computer sleeps (the process stopped by SIGSTOP): what was missed is a gap of that length in the same trace', { timeout: 60_000 }, async () => {
+  it('goes on while the computer sleeps (the process stopped by SIGSTOP): what was missed is a gap of that length in the same trace', async () => {
     const pty = await openPty();
     pty.onData((text) => text.includes('?') && pty.write(`${helloLine()}\n`));
     const path = join(folder, 'asleep');

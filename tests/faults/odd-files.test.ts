@@ -19,7 +19,7 @@ const stamp = (path: string): unknown => readdirSync(path).map((name) => [name, 
 describe('a named pipe', () => {
   const pipe = join(folder, 'pipe.csv');
 
-  it('is refused in words instead of being waited for, as a trace and inside one', { timeout: 20_000 }, async () => {
+  it('is refused in words instead of being waited for, as a trace and inside one', async () => {
     execFileSync('mkfifo', [pipe]);
     await expect(openTrace(pipe)).rejects.toMatchObject({ code: 'wrong-format', message: expect.stringContaining('not a file') });
     for (const name of ['samples.arrows', 'trace.json', 'marks.jsonl', 'samples.index']) {
@@ -32,7 +32,7 @@ describe('a named pipe', () => {
     }
   });
 
-  it('as the source of a replay fails in words, and the source ends', { timeout: 20_000 }, async () => {
+  it('as the source of a replay fails in words, and the source ends', async () => {
     const source = openSource(`replay:${pipe}`);
     const seen = watch();
     source.start(seen);

@@ -10,7 +10,7 @@ import { kill9, startChild } from './kit.ts';
 describe('two daemons on one data folder', () => {
   const folder = scratch();
 
-  it('the second refuses and names the first; when the first is killed the folder is free at once', { timeout: 60_000 }, async () => {
+  it('the second refuses and names the first; when the first is killed the folder is free at once', async () => {
     const data = join(folder, 'data');
     const child = await new Promise<ReturnType<typeof startChild>>((resolve) => {
       const started = startChild('holding', [data], () => resolve(started));
@@ -34,7 +34,7 @@ describe('two daemons on one data folder', () => {
     await (await Store.open(data, { software: 'test' })).close();
   });
 
-  it('one that was stopped while the other took its lock ends its recording with a message and writes nothing into what the other has mended', { timeout: 60_000 }, async () => {
+  it('one that was stopped while the other took its lock ends its recording with a message and writes nothing into what the other has mended', async () => {
     const data = join(folder, 'stopped');
     const said: Record<string, unknown>[] = [];
     let heard: () => void = () => undefined;

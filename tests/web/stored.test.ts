@@ -44,7 +44,7 @@ describe('the traces on disk, as a page knows them', () => {
   it('are those asked for last, where the answers come in turn', async () => {
     const [first, second, done] = twoAsked();
     first.answer(RUNNING);
-    await vi.waitFor(() => expect(traces.value).toEqual(RUNNING));
+    await expect.poll(() => traces.value).toEqual(RUNNING);
     second.answer(ENDED);
     await done;
     expect(traces.value).toEqual(ENDED);
@@ -53,7 +53,7 @@ describe('the traces on disk, as a page knows them', () => {
   it('are those asked for last, where the answers cross', async () => {
     const [first, second, done] = twoAsked();
     second.answer(ENDED);
-    await vi.waitFor(() => expect(traces.value).toEqual(ENDED));
+    await expect.poll(() => traces.value).toEqual(ENDED);
     first.answer(RUNNING);
     await done;
     expect(traces.value).toEqual(ENDED);
@@ -62,7 +62,7 @@ describe('the traces on disk, as a page knows them', () => {
   it('are not touched by an earlier refusal that comes after the later answer', async () => {
     const [refused, answered, both] = twoAsked();
     answered.answer(ENDED);
-    await vi.waitFor(() => expect(traces.value).toEqual(ENDED));
+    await expect.poll(() => traces.value).toEqual(ENDED);
     refused.refuse(new Error('gone'));
     await both;
     expect(storedError.value).toBe('');

@@ -36,7 +36,7 @@ describe('what is left of a job, over HTTP', () => {
     const open = await next(on);
     expect(open.proof).toBeNull();
     expect(open.causes.find(({ cause }) => cause === 'mechanism')?.because.join(' ')).toContain('(Before: ');
-  }, 60_000);
+  });
 
   it('prints in two sentences on the page for the customer', async () => {
     const on = held.stand;
@@ -44,7 +44,7 @@ describe('what is left of a job, over HTTP', () => {
     const page = await (await on.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=customer`)).text();
     expect(page).toContain('We found the fault in the mechanism that the motor drives; work done on 25 November 2026: Slide cleaned &lt;b&gt;.');
     expect(page).toContain('The same test before and after proves the repair');
-  }, 60_000);
+  });
 
   it('refuses what is no evidence, with the field', async () => {
     const on = held.stand;

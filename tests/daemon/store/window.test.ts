@@ -86,7 +86,7 @@ describe('a window of samples in memory', () => {
 describe('a window of a stored trace', () => {
   const folder = scratch();
 
-  it('draws exactly what all its samples draw, from single samples up to the highest level, over gaps, with any flush size', { timeout: 120_000 }, async () => {
+  it('draws exactly what all its samples draw, from single samples up to the highest level, over gaps, with any flush size', async () => {
     const random = seeded(20260302);
     for (let round = 0; round < 14; round++) {
       const samples = 3000 + Math.floor(random() * 120_000);
