@@ -19,6 +19,8 @@ describe('a line on its axes', () => {
     const line = { ink: 'voltage', axis: 'voltage', timeS: [10, 20], values: [10, 12.5] } as const;
     expect(runsOf(plot({ lines: [line], voltage: { low: 10, high: 15 } }), 'voltage')).toEqual([[100, 150, 300, 100]]);
     expect(runsOf(plot({ lines: [line], voltage: null }), 'voltage')).toEqual([[100, 50, 300, 50]]);
+    // the current stays on its own beside it
+    expect(runsOf(plot({ lines: [{ ink: 'current', timeS: [10, 20], values: [0, 5] }], voltage: { low: 10, high: 15 } }), 'current')).toEqual([[100, 150, 300, 100]]);
   });
 
   it('is broken where a gap ends between two readings or at the later one, and nowhere else', () => {
@@ -29,6 +31,8 @@ describe('a line on its axes', () => {
     expect(times([{ startS: 10, endS: 11 }, { startS: 13.5, endS: 14 }, { startS: 14, endS: 15 }])).toEqual([[11, 12, 13], [14]]);
     expect(times([{ startS: 11, endS: 12 }, { startS: 12, endS: 13 }])).toEqual([[11], [12], [13, 14]]);
     expect(runsOf(plot({ lines: [{ ink: 'current', timeS: [], values: [] }] }), 'current')).toEqual([]);
+    // what follows the gap is as high as it was read: 3 A are 30 px above 150, 4 A 40 px
+    expect(runsOf(plot({ lines: [{ ink: 'current', timeS: [11, 12, 13, 14], values: [1, 2, 3, 4], gaps: [{ startS: 12, endS: 13 }] }] }), 'current')).toEqual([[120, 140, 140, 130], [160, 120, 180, 110]]);
   });
 
   it('of one moment lies at the left edge', () => {
@@ -57,6 +61,9 @@ describe('the axis of the current', () => {
   it('is in mA where all of it stays below 1 A, on either side of zero', () => {
     expect(wordsOf(plot({ current: { low: 0, high: 0.5 }, ticks: { time: 1, current: 5 } }))).toEqual(expect.arrayContaining(['mA', '0', '100', '500']));
     expect(runsOf(plot({ current: { low: 0, high: 0.5 }, ticks: { time: 1, current: 5 } }), 'grid')[0]).toEqual([100, 130, 300, 130]);
+    const both = textsOf(plot({ current: { low: -0.4, high: 0.4 }, ticks: { time: 1, current: 5 } })).filter(({ anchor, bold }) => anchor === 'end' && bold !== true);
+    // 100 px for 800 mA: 25 px for 200 mA
+    expect(both.slice(0, 5).map(({ text, y }) => [text, Math.round(y)])).toEqual([['\u2212400', 150], ['\u2212200', 125], ['0', 100], ['200', 75], ['400', 50]]);
     expect(wordsOf(plot({ current: { low: -0.9, high: 0.5 } }))).toContain('mA');
     for (const current of [{ low: 0, high: 1 }, { low: -1, high: 0.5 }]) expect(wordsOf(plot({ current }))).toContain('A');
   });
@@ -81,6 +88,8 @@ describe('the axis of time', () => {
     expect(below(pieces).map(({ text, x, anchor }) => [text, x, anchor])).toEqual([['10 s', 100, 'middle'], ['12 s', 140, 'middle'], ['14 s', 180, 'middle'], ['16 s', 220, 'middle'], ['18 s', 260, 'middle'], ['20 s', 300, 'end']]);
     // within two letters of the right edge, not at them
     expect(below(plot({ startS: 0, endS: 10, ticks: { time: 10, current: 1 } })).slice(-2).map(({ text, anchor }) => [text, anchor])).toEqual([['9 s', 'middle'], ['10 s', 'end']]);
+    // 20 s lie 10 px before the edge, 19 s 29 px
+    expect(below(plot({ startS: 10, endS: 20.5, ticks: { time: 12, current: 1 } })).slice(-2).map(({ text, anchor }) => [text, anchor])).toEqual([['19 s', 'middle'], ['20 s', 'end']]);
     expect(runsOf(pieces, 'grid').at(-1)).toEqual([300, 150, 300, 150 + 10 / 3]);
     expect(runsOf(plot({ ticks: { time: 5, current: 1 }, timeGrid: true }), 'grid').at(-1)).toEqual([300, 50, 300, 150]);
     expect(runsOf(pieces, 'frame')).toEqual([[100, 50, 100, 150, 300, 150]]);

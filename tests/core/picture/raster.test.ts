@@ -37,6 +37,8 @@ describe('a drawing as pixels', () => {
     expect(seen(3, 3, [line('current', 1.5, 1.5)], 'current')).toEqual(['...', '.#.', '...']);
     expect(seen(5, 3, [line('current', 0, 0, 2, 2, 4, 0)], 'current')).toEqual(['#...#', '.#.#.', '..#..']);
     expect(seen(3, 2, [line('current', -4, 0, 9, 0)], 'current')).toEqual(['###', '...']);
+    // what lies left of a row is not the end of the row above
+    expect(seen(3, 2, [line('current', -4, 1, 9, 1)], 'current')).toEqual(['...', '###']);
   });
 
   it('keeps within half a pixel of the line that it draws, one pixel a step of the longer side', () => {
@@ -106,6 +108,9 @@ describe('a drawing as SVG', () => {
     // 7 px drawn, 4 left open
     expect([xs.length, Math.max(...xs.filter((x) => x < 9)), Math.min(...xs.filter((x) => x > 9)), Math.max(...xs)]).toEqual([28, 6.5, 11, 17.5]);
     expect(dense.match(/M/g)).toHaveLength(2);
+    // 11 points over 10 px are one a px: dashed along the line
+    const sparse = Array.from({ length: 11 }, (_, i) => [i, i % 2 === 0 ? 0 : 20]).flat();
+    expect(svgOf({ width: 30, height: 20, title: '', pieces: [line('voltage', ...sparse)] })).toContain('stroke-dasharray="7 4"');
     expect(svgOf({ width: 30, height: 20, title: '', pieces: [line('current', ...zigzag)] }).match(/M/g)).toHaveLength(1);
   });
 

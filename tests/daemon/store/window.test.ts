@@ -2,49 +2,12 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { eachPixel } from '../../../src/core/picture/raster.ts';
+import { expectSameRaster } from '../../core/tracefile/same-raster.ts';
 import { wholeWindow } from '../../core/tracefile/whole-window.ts';
 import { columnEdges, PixelColumns } from '../../../src/core/tracefile/window/pixel-columns.ts';
-import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
+import { joinBlocks } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';
-
-const ROWS = 97;
-
-/** Pixels that lines through the points set: Bresenham's line (1965), no line over a gap. Column of a point = pixel column of its time. */
-function raster(points: SampleBlock, values: Float32Array, gaps: readonly Gap[], fromS: number, toS: number, columns: number, low: number, high: number): Set<number> {
-  const pixels = new Set<number>();
-  const edges = columnEdges(fromS, toS, columns, []);
-  const gapEnds = gaps.map((gap) => gap.endS);
-  let before: [number, number, number] | null = null;
-  for (let i = lowerBound(points.timeS, fromS); i < lowerBound(points.timeS, toS); i++) {
-    const timeS = points.timeS[i]!;
-    let x = lowerBound(edges, timeS);
-    if (edges[x] !== timeS) x--;
-    const y = Math.round(((values[i]! - low) / (high - low)) * (ROWS - 1));
-    const cut = before === null || gapEnds.some((endS) => before![2] < endS && timeS >= endS);
-    eachPixel(cut ? x : before![0], cut ? y : before![1], x, y, (px, py) => pixels.add(px * ROWS + py));
-    before = [x, y, timeS];
-  }
-  return pixels;
-}
-
-function expectSameRaster(all: SampleBlock, reduced: SampleBlock, gaps: readonly Gap[], fromS: number, toS: number, columns: number): void {
-  for (const values of ['currentA', 'voltageV'] as const) {
-    if (all[values] === null) continue;
-    let low = Infinity;
-    let high = -Infinity;
-    for (const value of all[values]) {
-      low = Math.min(low, value);
-      high = Math.max(high, value);
-    }
-    if (!(high > low)) high = low + 1;
-    const wanted = raster(all, all[values], gaps, fromS, toS, columns, low, high);
-    const got = raster(reduced, reduced[values]!, gaps, fromS, toS, columns, low, high);
-    expect([...got].filter((pixel) => !wanted.has(pixel)), `${values}: pixels too many`).toEqual([]);
-    expect([...wanted].filter((pixel) => !got.has(pixel)), `${values}: pixels missing`).toEqual([]);
-  }
-}
 
 describe('a window of samples in memory', () => {
   it('draws exactly what all its samples draw (Jugel et al., M4, VLDB 2014), for any recording, window and width', () => {

@@ -42,7 +42,7 @@ function addRange(pixels: PixelColumns, chain: readonly Nodes[], level: number, 
     }
     if (firstS[i] >= edgesS[columns]) return;
     if (column < 0) column = Math.max(0, pixels.columnOf(firstS[i]));
-    while (column + 1 < columns && edgesS[column + 1] <= firstS[i]) column++;
+    while (edgesS[column + 1] <= firstS[i]) column++;
     const endS = edgesS[column + 1];
     if (!(firstS[i] >= edgesS[column] && lastS[i] < endS)) {
       if (level > 0) addRange(pixels, chain, level - 1, i * NODE_FANOUT, Math.min((i + 1) * NODE_FANOUT, chain[level - 1].length));
@@ -58,9 +58,9 @@ function addRange(pixels: PixelColumns, chain: readonly Nodes[], level: number, 
     for (i++; i < end && lastS[i] < endS; i++) {
       if (lowA[i] < low) low = lowA[i];
       if (highA[i] > high) high = highA[i];
-      // NaN must win: a node without voltage has none to show
+      // NaN must win: with a node without voltage there is none to show, whatever the greatest is
       if (lowV[i] < lowVolt || lowV[i] !== lowV[i]) lowVolt = lowV[i];
-      if (highV[i] > highVolt || highV[i] !== highV[i]) highVolt = highV[i];
+      if (highV[i] > highVolt) highVolt = highV[i];
     }
     pixels.addExtremes(column, firstS[from], lastS[i - 1], low, high, lowVolt, highVolt);
   }
