@@ -106,7 +106,8 @@ function createIn(folder: string, { thinA, openFile }: RecordOptions, clock: Clo
   return async (facts, _startS, limits): Promise<Capture> => {
     const id = folder.split(/[\\/]/).findLast((part) => part !== '') ?? 'trace';
     const record = captureRecord(id, { ...facts, start: clock.date() });
-    const lost = async (): Promise<string | null> => (await locks[0]?.lost()) ?? null;
+    // asked with the first samples, and those come when the folder has been taken
+    const lost = (): Promise<string | null> => locks[0]!.lost();
     const writer = await TraceWriter.create(folder, record, { ...limits, lost, thinning: thinA === undefined ? null : thinningFor(thinA), ...(openFile === undefined ? {} : { openFile }) });
     // so that nobody mends it meanwhile
     locks.push(await lockFolder(folder, (text) => limits.onEnd({ cause: 'lock-lost', text })));

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { DrainResult } from '../../../src/core/analysis/results.ts';
+import type { DrainResult, Pull } from '../../../src/core/analysis/results.ts';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, travelWords, wireWords } from '../../../src/core/present/wording/actuation-words.ts';
 import { ohms, plusMinus, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/wording/figures.ts';
+import { pullChange } from '../../../src/core/present/wording/pull-words.ts';
 import { ribbonSegments } from '../../../src/core/present/wording/ribbon.ts';
 import { actuation, actuationResult, drainResult } from '../report/examples.ts';
 
@@ -142,5 +143,17 @@ describe('the half-width beside a figure', () => {
     expect(plusMinus('at least 405 mA', 0.0452, 'A')).toBe('± 46 mA');
     expect(plusMinus('-2.41 A (-2.45 to -2.37)', 0.04, 'A')).toBe('± 0.04 A');
     expect(plusMinus('85.0 mΩ', 0.00021, 'ohm')).toBe('± 0.3 mΩ');
+  });
+});
+
+describe('the change at a pull', () => {
+  const pull = { label: 'F12', at_s: 600, change_a: -0.2, low_a: -0.21, high_a: -0.19 };
+
+  it('is there with its bounds wherever it was measured, also where it leaves open what the fuse carries, and a dash elsewhere', () => {
+    const bounds = pullChange({ ...pull, carries: true });
+    expect(bounds).toContain('\u2212200 mA');
+    expect(pullChange({ ...pull, carries: false, uncertainty: [] })).toBe(bounds);
+    expect(pullChange({ ...pull, carries: null, uncertainty: [{ source: 'noise', half_width: 0.01 }] as unknown as NonNullable<Pull['uncertainty']> })).toBe(bounds);
+    expect([pullChange({ ...pull, carries: null, uncertainty: [] }), pullChange({ ...pull, carries: null })]).toEqual(['\u2013', '\u2013']);
   });
 });

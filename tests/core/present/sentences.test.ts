@@ -84,6 +84,7 @@ describe('what is said of a night', () => {
     ['into-battery', { levelA: -1, charging: true }, /charger, engine or solar panel/], ['into-battery', { levelA: -1, charging: false }, /solar panel or trickle charger/],
     ['reserve', { limitA: 0.03, over: null }, /rule\)\.$/], ['reserve', { limitA: 0.03, over: true }, /the average is over it/], ['reserve', { limitA: 0.03, over: false }, /the average is under it/],
     ['wake-ups', { own: 1, byPerson: 0, byFuse: 0, period: null }, /^It woke once by itself\.$/], ['wake-ups', { own: 2, byPerson: 1, byFuse: 0, period: null }, /^It woke 2 times by itself; once with somebody at the vehicle\.$/], ['wake-ups', { own: 3, byPerson: 0, byFuse: 2, period: null }, /^It woke 3 times by itself, with no steady period; 2 times from a fuse pulled or put back\.$/],
+    ['wake-ups', { own: 0, byPerson: 2, byFuse: 0, period: null }, /^It woke 2 times with somebody at the vehicle\.$/],
     ['wake-ups', { own: 3, byPerson: 0, byFuse: 0, period: { s: 600, lowS: 590, highS: 610 } }, /^It woke by itself every 10 min \(9 min 50 s to 10 min 10 s\), seen 3 times\.$/],
     ['not-measured', { labels: ['F1'] }, /^Fuse F1: not measured/], ['not-measured', { labels: ['F1', 'F2', 'F3'] }, /^Fuses F1, F2 and F3: not measured/],
     ['possible-pull', { fromS: 60, toS: 120, changeA: -0.1 }, /was 100 mA lower/],
@@ -157,5 +158,13 @@ describe('what is said elsewhere of how many there are', () => {
     expect([library.took(0, 0), library.took(1, 1), library.took(2, 2)]).toEqual(['Nothing new.', '1 circuit imported; 1 was already here.', '2 circuits imported; 2 were already here.']);
     expect([reason.leftOut('1', 'drain'), reason.leftOut('1', 'actuation')].map((text) => /This is (.*) case/.exec(text)![1])).toEqual(['a drain', 'a motor']);
     expect([together.notYours(null), together.notYours('the tablet')]).toEqual(['Not done: take the controls first.', 'Not done: the tablet holds the controls. Ask for them first.']);
+  });
+});
+
+describe('what stands over a chart that has stopped', () => {
+  it('is how old its last reading is, or that there never was one', () => {
+    const { 'no-readings': silent, 'no-word': cut } = en.pages.old;
+    expect([silent.chart(null), silent.chart('5 s'), cut.chart(null), cut.chart('5 s')]).toEqual(['No readings yet.', 'Chart stopped: last reading 5 s ago.', 'No connection.', 'Chart stopped: last reading 5 s ago, no connection.']);
+    expect([silent.figure(null), silent.figure('5 s'), cut.figure(null), cut.figure('5 s')]).toEqual(['no readings yet', '5 s old: no readings since', 'no readings yet', '5 s old: no connection']);
   });
 });

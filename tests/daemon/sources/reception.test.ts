@@ -85,7 +85,7 @@ describe('another range', () => {
 });
 
 /** A watch over a port in the hand of the test. */
-function bench({ baud = null as number | null, clockHz = null as number | null, firstBaud = USUAL_BAUDS[0]! } = {}) {
+function bench({ baud = null as number | null, clockHz = null as number | null, firstBaud = USUAL_BAUDS[0]!, changing = Promise.resolve() } = {}) {
   const line = { kind: 'unknown' as 'unknown' | 'logger' | 'numbers', goodLines: 0, bytes: 0, oddBytes: 0, nowS: 100, refuse: false };
   const told: SourceState[] = [];
   const asked: number[] = [];
@@ -98,6 +98,7 @@ function bench({ baud = null as number | null, clockHz = null as number | null, 
     setBaud: async (next: number) => {
       if (line.refuse) throw new Error('not this speed');
       speeds.push(next);
+      await changing;
       line.bytes = line.oddBytes = 0;
     },
   };
@@ -127,6 +128,10 @@ describe('the watch over an open port', () => {
     expect(numbers.at(0.1, { kind: 'numbers', goodLines: 2, bytes: 20 })!.state).toBe('connecting');
     expect(numbers.watch.isLive).toBe(false);
     expect(numbers.at(0.2, { goodLines: 3 })!.state).toBe('live');
+    // whole blocks of a logger that has not said yet what they hold are no readings
+    const unnamed = bench();
+    expect(unnamed.at(0.1, { goodLines: 5, bytes: 900 })!.state).toBe('connecting');
+    expect(unnamed.watch.isLive).toBe(false);
   });
 
   it('says that it is lost after 4 s without a good line, or ten periods of a slow logger', () => {
@@ -151,6 +156,10 @@ describe('the watch over an open port', () => {
     expect(at(6.5, { bytes: 110, oddBytes: 12 })!.text).toBe(explainDisturbed('/dev/x', 1_000_000));
     expect(at(10.4)!.text).toBe(explainDisturbed('/dev/x', 1_000_000));
     expect(at(10.5)!.text).toBe(explainSilence('/dev/x', 4));
+    // what made no sense before the last good line says nothing of what came after
+    const mended = bench({ clockHz: 1000 });
+    mended.at(0, { kind: 'logger', goodLines: 1, bytes: 50, oddBytes: 40 });
+    expect(mended.at(6, { bytes: 100 })!.text).toBe(explainUnread('/dev/x', 6));
   });
 
   it('calls noise after readings at the same speed a disturbed line, however long they came before', () => {
@@ -177,6 +186,36 @@ describe('the watch over an open port', () => {
     expect(given.speeds).toEqual([]);
   });
 
+  it('waits while the speed is being changed, and asks at the new one at once', async () => {
+    let done = (): void => undefined;
+    const { at, asked, speeds } = bench({ changing: new Promise<void>((resolve) => (done = resolve)) });
+    for (const nowS of [0, 1.3, 2.7]) at(nowS, { bytes: 100 + nowS, oddBytes: 60 });
+    expect([asked.length, speeds]).toEqual([2, [USUAL_BAUDS[1]]]);
+    done();
+    await settled();
+    at(2.8);
+    expect([asked.length, speeds.length]).toEqual([3, 1]);
+    at(2.9);
+    expect(asked).toHaveLength(3);
+  });
+
+  it('gives a port 3 s after opening, when a board may be starting up, and 2 s at every speed after', async () => {
+    const { at, speeds } = bench();
+    const tried: number[] = [];
+    for (const nowS of [2.9, 3, 4.9, 5]) {
+      at(nowS);
+      await settled();
+      tried.push(speeds.length);
+    }
+    expect(tried).toEqual([0, 1, 1, 2]);
+  });
+
+  it('says while it is too early that it waits, and that lines arrive from 200 readable bytes on', () => {
+    const { at } = bench();
+    const waiting = explainReception('/dev/x', 'waiting', 1_000_000);
+    expect([at(0)!.text, at(0.1, { bytes: 200 })!.text, at(0.2, { bytes: 206, oddBytes: 6 })!.text, at(0.3, { bytes: 207 })!.text]).toEqual([waiting, waiting, waiting, explainArriving('/dev/x', 1_000_000)]);
+  });
+
   it('passes over a speed that this computer cannot do', async () => {
     const { at, speeds, wrong } = bench();
     at(3, { refuse: true });
@@ -195,6 +234,27 @@ describe('the watch over an open port', () => {
     expect(speeds).toEqual([...USUAL_BAUDS.slice(1), USUAL_BAUDS[0]]);
     expect(told.some(({ text }) => text === explainReception('/dev/x', 'silent', null))).toBe(false);
     expect(at(100)).toEqual({ state: 'connecting', text: explainReception('/dev/x', 'silent', null) });
+    await settled();
+    const said = told.length;
+    // that stands while the next speeds are tried
+    for (const nowS of [100.5, 101]) at(nowS);
+    expect(told).toHaveLength(said);
+  });
+
+  it('says what came last that can be said: noise after silence, words after noise', async () => {
+    const { at } = bench();
+    let nowS = 3;
+    at(nowS);
+    for (let i = 1; i < USUAL_BAUDS.length; i++) {
+      await settled();
+      at((nowS += 1.3), { bytes: 100 + i, oddBytes: 60 });
+    }
+    await settled();
+    expect(at((nowS += 1.3), { bytes: 99, oddBytes: 60 })!.text).toBe(explainReception('/dev/x', 'noise', null));
+    const words = bench();
+    words.at(1.3, { bytes: 100, oddBytes: 60 });
+    await settled();
+    expect(words.at(21.3, { bytes: 500 })!.text).toBe(explainReception('/dev/x', 'text', USUAL_BAUDS[1]!));
   });
 
   it('says after noise that nothing arrives any more, and for how long, whatever speed is tried meanwhile; and that something arrives again', async () => {
@@ -209,9 +269,15 @@ describe('the watch over an open port', () => {
     await settled();
     const tried = speeds.length;
     expect(at(nowS + 3.9)!.text).toBe(explainReception('/dev/x', 'noise', null));
-    for (const silentS of [4, 8, 21]) {
+    for (const [silentS, changes] of [[4, 0], [8, 1], [21, 1]] as const) {
       await settled();
+      const before = speeds.length;
       expect(at(nowS + silentS + 0.01)).toEqual({ state: 'connecting', text: explainStopped('/dev/x', silentS, 'noise') });
+      await settled();
+      // each speed is given its time: at 4 s the last change is 0.1 s ago
+      at(nowS + silentS + 0.5);
+      await settled();
+      expect(speeds.length - before).toBe(changes);
     }
     await settled();
     expect(speeds.length).toBeGreaterThan(tried);
@@ -224,6 +290,9 @@ describe('the watch over an open port', () => {
     given.at(1.3, { bytes: 100, oddBytes: 60 });
     expect(given.at(5.4)!.text).toBe(explainStopped('/dev/x', 4, 'noise'));
     expect(given.at(5.5, { bytes: 130, oddBytes: 80 })!.text).toBe(explainReception('/dev/x', 'noise', 9600));
+    const greeting = bench();
+    greeting.at(1, { bytes: 5 });
+    expect([greeting.at(4.9)!.text, greeting.at(5)!.text]).toEqual([explainReception('/dev/x', 'waiting', 1_000_000), explainStopped('/dev/x', 4, 'waiting')]);
     const text = bench();
     text.at(20, { bytes: 500 });
     expect(text.at(45.5)!.text).toBe(explainStopped('/dev/x', 25, 'text'));

@@ -119,7 +119,7 @@ export class SerialWatch {
       if (!exhausted || again) this.#parts.tell({ state: 'connecting', text: this.#sofar() });
       return;
     }
-    if (impression === 'text' || baud !== null || exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, this.#impression, impression === 'text' ? this.#baud : baud) });
+    if (impression === 'text' || baud !== null || exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, this.#impression, baud) });
     if (baud === null && impression !== 'text') void this.#tryNext();
   }
 
