@@ -41,9 +41,9 @@ export class MotorTruthLog {
   /** one step: is the feed path whole, does the shaft turn, how much current flows, how far it has turned since the last step */
   step(timeS: number, fed: boolean, direction: 'forward' | 'reverse', turning: boolean, currentA: number, revolutions: number): void {
     if (fed) {
-      this.#open ??= { startS: timeS, direction, revolutions: 0, stalled: false, dropouts: 0 };
-      if (this.#lostS !== null) this.#closeDropout(timeS);
-      this.#open.revolutions += Math.abs(revolutions);
+      const open = (this.#open ??= { startS: timeS, direction, revolutions: 0, stalled: false, dropouts: 0 });
+      if (this.#lostS !== null) this.#closeDropout(open, this.#lostS, timeS);
+      open.revolutions += Math.abs(revolutions);
     } else if (this.#open !== null && this.#lostS === null) {
       this.#lostS = timeS;
     }
@@ -82,12 +82,11 @@ export class MotorTruthLog {
     return open.dropouts > 0 ? 'intermittent' : this.#runFinding;
   }
 
-  #closeDropout(timeS: number): void {
-    if (this.#lostS === null || this.#open === null) return;
+  #closeDropout(open: OpenActuation, lostS: number, timeS: number): void {
     // hops of a closing contact belong to the making of the switch
-    if (this.#lostS - this.#open.startS > 0.02 && timeS - this.#lostS > 0.002) {
-      this.dropouts.push({ startS: this.#lostS, endS: timeS });
-      this.#open.dropouts += 1;
+    if (lostS - open.startS > 0.02 && timeS - lostS > 0.002) {
+      this.dropouts.push({ startS: lostS, endS: timeS });
+      open.dropouts += 1;
       if (this.dropouts.length > KEPT_EVENTS) this.dropouts.shift();
     }
     this.#lostS = null;

@@ -34,6 +34,22 @@ describe('published numbers of parked vehicles', () => {
     expect(truth.finding).toBe('asleep');
   });
 
+  test('a door wakes its lamps and the controller of that table, which draws 130.2 mA with the others for 20 minutes after', () => {
+    // 1.4 A of lamps for 25 s come on top
+    const { rateHz, start } = scenarioNamed('minibus-sleeps');
+    const vehicle = start(9);
+    const meanOf = (durationS: number): number => mean(vehicle.next(durationS * rateHz).currentA);
+    vehicle.next(1300 * rateHz);
+    vehicle.setSwitch('forward');
+    expect(meanOf(5)).toBeCloseTo(1.5302, 2);
+    vehicle.setSwitch('off');
+    expect(meanOf(24)).toBeCloseTo(1.5302, 2);
+    vehicle.next(2 * rateHz);
+    expect(meanOf(1170)).toBeCloseTo(0.1302, 3);
+    vehicle.next(10 * rateHz);
+    expect(meanOf(60)).toBeCloseTo(0.0109, 3);
+  });
+
   test('telematics at 25 mA with 135 mA more for 45 s each ten minutes have a mean of 35.1 mA and a median of 25 mA', () => {
     // arithmetic on the Oldsmobile Aurora 2001 service information; ten whole periods, the sensor's own 0.4 mA of zero error taken off
     const { trace, truth } = simulated('van-telematics');
