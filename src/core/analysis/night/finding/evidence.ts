@@ -97,6 +97,9 @@ function isLamp({ finding, asleep, pulses }: Facts): boolean {
   return finding === 'drain' && asleep !== null && asleep.level_a >= LAMP_A && pulses === null;
 }
 
+/** What to check where the readings are of no parked vehicle; where a level rose from the rest and stays, it is the sensor. */
+const CHECK_OF = { 'into-battery': 'charger-or-clamp', 'no-current': 'check-sensor', 'constant': 'check-sensor', 'milliamps-as-amps': 'check-unit', 'amps-as-milliamps': 'check-unit' } as const;
+
 /** What to check next, easy before hard. */
 export function nextOf(facts: Facts): NightCheck[] {
   const named: NightCheck[] = facts.possiblePulls.map((one) => ({ code: 'name-possible-pull', fromS: one.from_s, toS: one.to_s, changeA: one.change_a }));
@@ -105,8 +108,7 @@ export function nextOf(facts: Facts): NightCheck[] {
   switch (facts.finding) {
     case 'unclear':
       if (facts.asleep !== null) return [{ code: 'zero-again' }, ...again, ...named];
-      if (facts.implausible?.what === 'no-current' || facts.implausible?.what === 'constant' || facts.risen !== null) return [{ code: 'check-sensor' }];
-      return facts.implausible === null || facts.implausible.what === 'into-battery' ? [{ code: 'charger-or-clamp' }] : [{ code: 'check-unit' }];
+      return [{ code: facts.implausible === null ? 'check-sensor' : CHECK_OF[facts.implausible.what] }];
     case 'too-short':
       return [...wait, ...again, ...named];
     case 'awake':

@@ -52,7 +52,7 @@ function fedToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings): ParkedE
   const first = segments.findIndex((segment) => isFed(segment) && segment.endS - segment.startS >= REST_S);
   const isLate = first > 0 && segments[first].startS - firstS >= lastS - segments[first].startS;
   const fed = isLate ? first : withBreaks(segments, lastOf(segments, isFed), lastS, isFed);
-  return fed < 0 ? null : from(withDawn(segments, fed), segments, lastS, 'fed');
+  return from(withDawn(segments, fed), segments, lastS, 'fed');
 }
 
 /** The first level from which current flows into the battery with breaks (clouds) that are shorter than what follows them: in a break a panel still hides a part of what flows. */
@@ -64,9 +64,10 @@ function withBreaks(segments: readonly Segment[], fed: number, lastS: number, is
 
 /** The first of the falling levels before a current into the battery that lie below the level that held longest: a panel that begins to feed hides a part of it. */
 function withDawn(segments: readonly Segment[], fed: number): number {
-  const longest = segments.slice(0, fed).reduce<Segment | null>((best, one) => (best === null || one.endS - one.startS > best.endS - best.startS ? one : best), null);
+  if (fed <= 0) return fed;
+  const longest = segments.slice(0, fed).reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
   let first = fed;
-  while (longest !== null && first > 0 && segments[first - 1].startS >= longest.endS && segments[first - 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA) first--;
+  while (segments[first - 1].startS >= longest.endS && segments[first - 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA) first--;
   return first;
 }
 

@@ -19,7 +19,7 @@ export function findKeyOff(readings: Readings): number | null {
   const candidates = [chargingEnds(readings), chargedEnds(readings), ignitionEnds(readings)].filter((atS) => atS !== null);
   const latestS = Math.max(...candidates);
   // with nothing after it, it is no beginning
-  return candidates.length > 0 && latestS > readings.firstS && latestS < readings.lastS - 1 ? latestS : null;
+  return latestS > readings.firstS && latestS < readings.lastS - 1 ? latestS : null;
 }
 
 /**
@@ -44,7 +44,7 @@ function withDusk(segments: readonly Segment[], end: number): number {
   if (after.length === 0) return end;
   const longest = after.reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
   let last = end;
-  while (last + 1 < segments.length && segments[last + 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA && segments[last + 1].startS < longest.startS) last++;
+  while (segments[last + 1].startS < longest.startS && segments[last + 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA) last++;
   return last;
 }
 
@@ -78,7 +78,6 @@ function fallFromCharge(voltage: Voltage): number | null {
 function ignitionEnds({ segments, firstS }: Readings): number | null {
   let end = 0;
   while (end < segments.length && segments[end].meanA >= Math.max(IGNITION_A, end === 0 ? 0 : segments[end - 1].meanA / 2)) end++;
-  if (end === 0 || end >= segments.length - 1) return null;
   const held = segments.slice(0, end).filter((segment) => segment.endS > firstS + HAND_BLIP_S);
   if (held.length === 0) return null;
   const levelsA = held.map((segment) => segment.meanA);
