@@ -61,7 +61,9 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS, risen: null });
   const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS, risen: null });
   const lastA = readings.segments.length === 0 ? 0 : readings.segments[readings.segments.length - 1].meanA;
-  if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
+  // without a rest there is no level of it
+  if (rest === null) return wait(lastA);
+  if (elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
   const own = timeline.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
   const last = own.at(-1);
