@@ -70,7 +70,7 @@ export function becauseOf(facts: Facts): NightEvidence[] {
   if (unknownA > 0) said.push({ code: 'zero-unknown', halfWidthA: unknownA });
   if (facts.movedA !== 0) said.push({ code: 'drift-or-decay', changeA: facts.movedA });
   if (facts.reserveLimitA !== null) said.push({ code: 'reserve', limitA: facts.reserveLimitA, over: asleep === null ? null : facts.averageA > facts.reserveLimitA });
-  if (facts.wakeUps.length > 0 && (facts.finding !== 'waking' || asleep !== null)) {
+  if (facts.wakeUps.length > 0 && asleep !== null) {
     const count = (cause: WakeUp['cause']): number => facts.wakeUps.filter((wake) => (wake.cause ?? null) === cause).length;
     const period = rhythm !== null && rhythm.regular ? { s: rhythm.period_s, lowS: rhythm.low_s, highS: rhythm.high_s } : null;
     said.push({ code: 'wake-ups', own: count(null), byPerson: count('person'), byFuse: count('fuse'), period });
@@ -86,7 +86,7 @@ export function becauseOf(facts: Facts): NightEvidence[] {
 /** Labels of the fuses whose pull says nothing, each once. */
 export function notMeasured(pulls: readonly Pull[]): string[] {
   const known = new Set(pulls.filter((pull) => pull.carries !== null).map((pull) => pull.label));
-  return [...new Set(pulls.filter((pull) => pull.carries === null && !known.has(pull.label)).map((pull) => pull.label))];
+  return [...new Set(pulls.filter((pull) => !known.has(pull.label)).map((pull) => pull.label))];
 }
 
 function carrying({ pulls }: Facts): Pull[] {
@@ -127,7 +127,7 @@ export function nextOf(facts: Facts): NightCheck[] {
 function waitFor({ startedAtMs, firstS, lastS, timeOut, longestTimeOut }: Facts, waitS: number): NightCheck {
   const clockMs = (atS: number): number | null => (startedAtMs === null ? null : startedAtMs + MS_PER_S * atS);
   const untilS = lastS + waitS;
-  const firstEndsS = timeOut === null ? untilS : firstS + timeOut.lengthS;
+  const firstEndsS = firstS + (timeOut?.lengthS ?? 0);
   const first = timeOut === null || timeOut === longestTimeOut || firstEndsS >= untilS ? null : { timeOut, inS: firstEndsS - lastS, atMs: clockMs(firstEndsS) };
   return { code: 'wait', waitS, untilMs: clockMs(untilS), timeOut: longestTimeOut, first };
 }
@@ -144,7 +144,7 @@ function nextForDrain(facts: Facts, again: readonly NightCheck[]): NightCheck[] 
   if (found.length === 0) return [ { code: 'other-fuses' }, { code: 'two-feeds' }];
   // the largest share first: what no pulled fuse explains may be the drain
   const circuit: NightCheck = { code: 'follow-circuit', label: found[0].label, currentA: -found[0].change_a };
-  const unexplained: NightCheck[] = facts.unexplainedA !== null && facts.unexplainedA > facts.limitA ? [{ code: 'follow-unexplained', currentA: facts.unexplainedA }] : [];
-  const unexplainedFirst = facts.unexplainedA !== null && facts.unexplainedA > -found[0].change_a;
-  return unexplainedFirst ? [...again, ...unexplained, circuit] : [...again, circuit, ...unexplained];
+  const unexplainedA = facts.unexplainedA ?? 0;
+  const unexplained: NightCheck[] = unexplainedA > facts.limitA ? [{ code: 'follow-unexplained', currentA: unexplainedA }] : [];
+  return unexplainedA > -found[0].change_a ? [...again, ...unexplained, circuit] : [...again, circuit, ...unexplained];
 }

@@ -90,7 +90,7 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   // an average that by the standard uncertainty of a sensor fit for this limit may be over it is not called sleep
   const nearA = figures.sensorA < SAME_SHARE * limitA ? figures.sensorA / NORMAL_95 : 0;
   if (own.length >= FEWEST_WAKE_UPS && averageA > limitA - nearA) return found('waking', true);
-  if (averageA > limitA && own.length > 0 && levelA + wakingAdds(own, levelA, restedS) > limitA) return found('waking', true);
+  if (averageA > limitA && levelA + wakingAdds(own, levelA, restedS) > limitA) return found('waking', true);
   return found(open ? 'unclear' : 'asleep', true);
 }
 
