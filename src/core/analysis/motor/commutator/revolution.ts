@@ -52,7 +52,9 @@ function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling,
   const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const power = new Float64Array(length / 2 + 1);
-  for (let w = 0; w < windows; w++) maker.addPower(values, range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))), power);
+  const startOf = (w: number): number => range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1)));
+  for (let w = 0; w + 1 < windows; w += 2) maker.addPowers(values, startOf(w), startOf(w + 1), power, power);
+  if (windows % 2 === 1) maker.addPower(values, startOf(windows - 1), power);
   return { power, binHz: sampling.rateHz / length, seen: clearOfNoise(Math.floor(FASTEST_RIPPLE_HZ / slowestHz), windows) };
 }
 

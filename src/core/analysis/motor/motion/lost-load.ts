@@ -29,6 +29,8 @@ export function findLostLoad({ envelope }: PressView, running: readonly IndexRan
   const side = Math.round(STEP.sideS / envelope.stepS);
   if (side < 1 || to - from < 3 * side) return null;
   const levels = envelope.levelA.subarray(from, to);
+  // what stays to the end is at its end as well
+  if (levels[levels.length - 1] > CLEAR_PART * levels.reduce((most, level) => Math.max(most, level), 0)) return null;
   const steps = new Float64Array(levels.length - 1).map((_value, k) => levels[k + 1] - levels[k]);
   const penalty = PENALTY * Math.max(robustSigma(steps), CELL_S * median(levels)) ** 2 * Math.log(levels.length) * side;
   const changes = changePoints(levels, penalty);

@@ -33,7 +33,8 @@ export function removeHum(timeS: Float64Array, deviationA: Float32Array, idle: I
 /** The steady wave near one mains frequency; null where there is none, or too little idle time to tell. */
 function waveNear(mainsHz: number, timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, sampling: Sampling, noiseA: number): (Wave & Hum) | null {
   const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(pieceS * sampling.rateHz));
-  if (pieces.length < FEWEST) return null;
+  // even in one phase they make no more than their mean size
+  if (pieces.length < FEWEST || sizesOf(pieces) < CLEAR_PART * noiseA * pieces.length) return null;
   const found = bestOffset(pieces);
   return found.coherence < MOST_OF || found.amplitudeA < CLEAR_PART * noiseA ? null : { ...found, frequencyHz: mainsHz + found.offsetHz };
 }
@@ -90,8 +91,12 @@ function waveAt(pieces: readonly Piece[], offsetHz: number, total: number): Wave
   return { offsetHz, amplitudeA: size, cosA, sinA, coherence: size / total };
 }
 
+function sizesOf(pieces: readonly Piece[]): number {
+  return pieces.reduce((sum, { realA, imaginaryA }) => sum + Math.hypot(realA, imaginaryA), 0);
+}
+
 function bestOffset(pieces: readonly Piece[]): Wave {
-  const total = pieces.reduce((sum, { realA, imaginaryA }) => sum + Math.hypot(realA, imaginaryA), 0);
+  const total = sizesOf(pieces);
   const spanS = pieces[pieces.length - 1].atS - pieces[0].atS;
   // a quarter of a turn over all of them
   let step = Math.min(SMALL_PART * PULL_HZ, CLEAR_PART / spanS);

@@ -75,26 +75,101 @@ export class SpectrumMaker {
     for (let i = 0; i < length; i++) into[reversed[i]] = (values[startIndex + i] - first - slope * i) * window[i];
   }
 
+  /** Two stages a pass, so that each value is read and written half as often; a last single one where their number is odd. */
   private transform(): void {
+    const { length } = this;
+    let size = this.joinFours();
+    for (; 2 * size <= length; size <<= 2) this.joinTwice(size);
+    if (size <= length) this.join(size);
+  }
+
+  private join(size: number): void {
     const { length, real, imaginary, cosines, sines } = this;
-    for (let size = 2; size <= length; size <<= 1) {
-      const half = size >> 1;
-      const stride = length / size;
-      for (let start = 0; start < length; start += size) {
-        for (let k = 0; k < half; k++) {
-          const even = start + k;
-          const odd = even + half;
-          const cosine = cosines[k * stride];
-          const sine = sines[k * stride];
-          const oddReal = real[odd] * cosine - imaginary[odd] * sine;
-          const oddImaginary = real[odd] * sine + imaginary[odd] * cosine;
-          real[odd] = real[even] - oddReal;
-          imaginary[odd] = imaginary[even] - oddImaginary;
-          real[even] += oddReal;
-          imaginary[even] += oddImaginary;
-        }
+    const half = size / 2;
+    const stride = length / size;
+    for (let start = 0; start < length; start += size) {
+      for (let k = 0; k < half; k++) {
+        const even = start + k;
+        const odd = even + half;
+        const cosine = cosines[k * stride];
+        const sine = sines[k * stride];
+        const oddReal = real[odd] * cosine - imaginary[odd] * sine;
+        const oddImaginary = real[odd] * sine + imaginary[odd] * cosine;
+        real[odd] = real[even] - oddReal;
+        imaginary[odd] = imaginary[even] - oddImaginary;
+        real[even] += oddReal;
+        imaginary[even] += oddImaginary;
       }
     }
+  }
+
+  /** The stages of `size` and of twice that: four parts a, b, c, d become two pairs, and the pairs one. */
+  private joinTwice(size: number): void {
+    const { length, real, imaginary, cosines, sines } = this;
+    const half = size / 2;
+    const stride = length / size;
+    for (let k = 0; k < half; k++) {
+      const cosine = cosines[k * stride];
+      const sine = sines[k * stride];
+      const nearCosine = cosines[(k * stride) / 2];
+      const nearSine = sines[(k * stride) / 2];
+      const farCosine = cosines[((k + half) * stride) / 2];
+      const farSine = sines[((k + half) * stride) / 2];
+      for (let a = k; a < length; a += 2 * size) {
+        const b = a + half;
+        const c = b + half;
+        const d = c + half;
+        const turnedB = real[b] * cosine - imaginary[b] * sine;
+        const turnedBi = real[b] * sine + imaginary[b] * cosine;
+        const turnedD = real[d] * cosine - imaginary[d] * sine;
+        const turnedDi = real[d] * sine + imaginary[d] * cosine;
+        const near = real[c] + turnedD;
+        const nearI = imaginary[c] + turnedDi;
+        const far = real[c] - turnedD;
+        const farI = imaginary[c] - turnedDi;
+        const turnedNear = near * nearCosine - nearI * nearSine;
+        const turnedNearI = near * nearSine + nearI * nearCosine;
+        const turnedFar = far * farCosine - farI * farSine;
+        const turnedFarI = far * farSine + farI * farCosine;
+        const sum = real[a] + turnedB;
+        const sumI = imaginary[a] + turnedBi;
+        const rest = real[a] - turnedB;
+        const restI = imaginary[a] - turnedBi;
+        real[a] = sum + turnedNear;
+        imaginary[a] = sumI + turnedNearI;
+        real[b] = rest + turnedFar;
+        imaginary[b] = restI + turnedFarI;
+        real[c] = sum - turnedNear;
+        imaginary[c] = sumI - turnedNearI;
+        real[d] = rest - turnedFar;
+        imaginary[d] = restI - turnedFarI;
+      }
+    }
+  }
+
+  /** The first two stages at once, whose turns of nothing, a half and a quarter need no product; the size of the next stage. */
+  private joinFours(): number {
+    const { length, real, imaginary } = this;
+    if (length < 4) return 2;
+    for (let i = 0; i < length; i += 4) {
+      const evenReal = real[i] + real[i + 1];
+      const evenImaginary = imaginary[i] + imaginary[i + 1];
+      const evenLeftReal = real[i] - real[i + 1];
+      const evenLeftImaginary = imaginary[i] - imaginary[i + 1];
+      const oddReal = real[i + 2] + real[i + 3];
+      const oddImaginary = imaginary[i + 2] + imaginary[i + 3];
+      const oddLeftReal = real[i + 2] - real[i + 3];
+      const oddLeftImaginary = imaginary[i + 2] - imaginary[i + 3];
+      real[i] = evenReal + oddReal;
+      imaginary[i] = evenImaginary + oddImaginary;
+      real[i + 1] = evenLeftReal + oddLeftImaginary;
+      imaginary[i + 1] = evenLeftImaginary - oddLeftReal;
+      real[i + 2] = evenReal - oddReal;
+      imaginary[i + 2] = evenImaginary - oddImaginary;
+      real[i + 3] = evenLeftReal - oddLeftImaginary;
+      imaginary[i + 3] = evenLeftImaginary + oddLeftReal;
+    }
+    return 8;
   }
 }
 

@@ -34,10 +34,22 @@ const FASTEST_HZ = 1000;
  * @param sizes magnitude of current or volts; nothing flows near zero
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
+  if (!everSwings(sizes)) return null;
   const blocks = blocksOf(sizes, sampling);
   // a swing that leaves more than half is no chopping: the deepest ripple of three segments leaves |sin| over 60 degrees, a half.
   // a swing that leaves something must be most of the current, a part of it may leave nothing between its pulses; a fast chopping folded down to some hertz too is seen over longer stretches
   return choppedIn(blocks, sampling, 1 / 2, MOST_OF) ?? choppedIn(blocks, sampling, SMALL_PART, CLEAR_PART) ?? choppedIn(joined(blocks, FEWEST), sampling, SMALL_PART, MOST_OF);
+}
+
+/** Whether any stretch could swing as deeply as asked: the volts of a battery never do, and need no closer look. */
+function everSwings(sizes: Float32Array): boolean {
+  let least = Infinity;
+  let most = 0;
+  for (let i = 0; i < sizes.length; i++) {
+    if (sizes[i] < least) least = sizes[i];
+    if (sizes[i] > most) most = sizes[i];
+  }
+  return least <= most / 2;
 }
 
 function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {

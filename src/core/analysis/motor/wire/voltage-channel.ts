@@ -49,17 +49,21 @@ interface Volts {
  * @param slowed takes the answer from its beginning on: one lag after the other is tried in the same memory
  */
 export function slowVoltage({ press, voltageV, sampling, contactV }: Volts, from: number, to: number, lagS: number, openV: number | null, slowed: Float64Array): void {
+  for (let j = from; j < to; j++) {
+    const sizeV = Math.abs(voltageV[j]);
+    slowed[j - from] = openV !== null && j >= press.startIndex && sizeV < contactV ? openV : sizeV;
+  }
+  if (lagS === 0) return;
   const ratio = sampling.periodS / lagS;
-  const keep = lagS > 0 ? Math.exp(-ratio) : 0;
-  const behind = lagS > 0 ? (1 - keep) / ratio : 0;
+  const keep = Math.exp(-ratio);
+  const behind = (1 - keep) / ratio;
   // no current flows yet at the switch, so it is the open-circuit voltage that the slowed channel starts from
   let lastV = openV ?? Math.abs(voltageV[from] ?? 0);
   let slowV = lastV;
   let hole = sampling.holes.findIndex((index) => index >= from);
   if (hole < 0) hole = sampling.holes.length;
   for (let j = from; j < to; j++) {
-    const sizeV = Math.abs(voltageV[j]);
-    const nowV = openV !== null && j >= press.startIndex && sizeV < contactV ? openV : sizeV;
+    const nowV = slowed[j - from];
     const isAfterHole = sampling.holes[hole] === j;
     if (isAfterHole) hole++;
     slowV = isAfterHole ? nowV : nowV - (nowV - lastV) * behind + (slowV - lastV) * keep;

@@ -25,9 +25,9 @@ export function fitRobust(cells: Cells): Line | null {
     const off = offLine(cells, line);
     // a clamp's lag alone puts the cells of the switch-on a small part of its volts off, and they are the ones that carry the slope
     const limit = Math.max(clearOf(off.length) * robustSigma(off.filter((_value, i) => kept[i] === 1)), SMALL_PART * Math.abs(line.slope) * spreadA);
-    const next = Uint8Array.from(off, (value) => (Math.abs(value) > limit ? 0 : 1));
-    if (next.reduce((sum, one) => sum + one, 0) < FEWEST) break;
-    kept.set(next);
+    const isNear = (value: number): boolean => !(Math.abs(value) > limit);
+    if (off.filter(isNear).length < FEWEST) break;
+    for (let i = 0; i < off.length; i++) kept[i] = isNear(off[i]) ? 1 : 0;
     line = fitLine(cells, kept, share);
   }
   return line !== null && hasSecondLevel(cells, kept) ? line : null;

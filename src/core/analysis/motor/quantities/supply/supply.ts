@@ -1,6 +1,6 @@
 import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
-import { pairCells, type Pairing } from './supply-cells.ts';
+import { pairCells, type Cells, type Pairing } from './supply-cells.ts';
 import { LOAD, nominalOf, SUPPLY } from '../../settings.ts';
 import { CLEAR_PART, FEWEST } from '../../signal/decision-levels.ts';
 import { slowVoltage, usualVolts } from '../../wire/voltage-channel.ts';
@@ -63,6 +63,7 @@ interface Bounded extends Line {
 /** The line with its slope at one lag, and how far off it the switch-on lies. */
 interface Attempt {
   readonly lagS: number;
+  readonly cells: Cells;
   readonly line: Line;
   readonly offV2: number;
   readonly pieces: number;
@@ -73,9 +74,10 @@ function lineOf(pairing: Pairing, motion: Motion): Bounded | null {
   const openV = fitRobust(pairCells(pairing, 0, null))?.intercept ?? null;
   const tried: Attempt[] = [];
   for (const lagS of lagsOf(pairing)) {
-    const line = fitRobust(pairCells(pairing, lagS, openV));
+    const cells = pairCells(pairing, lagS, openV);
+    const line = fitRobust(cells);
     if (line === null || line.error > -line.slope) continue;
-    tried.push({ lagS, line, ...offInRise(pairing, lagS, openV, line) });
+    tried.push({ lagS, cells, line, ...offInRise(pairing, lagS, openV, line) });
   }
   if (tried.length === 0) return null;
   const best = tried.reduce((least, one) => (one.offV2 < least.offV2 ? one : least));
@@ -92,7 +94,7 @@ function lineOf(pairing: Pairing, motion: Motion): Bounded | null {
   // the current itself warms the wires, and no press knows the feed better than to a kelvin
   const warmed = COPPER_PER_KELVIN * best.line.slope;
   // a wave reaches the root of two times its deviation (arc sine distribution, JCGM 101:2008, 6.4.6)
-  const modelled = Math.hypot(warmed, Math.SQRT2 * modulationOhm(pairCells(pairing, best.lagS, openV), pairing, motion, best.line));
+  const modelled = Math.hypot(warmed, Math.SQRT2 * modulationOhm(best.cells, pairing, motion, best.line));
   return { ...best.line, low: Math.hypot(low, best.line.error, modelled), high: Math.hypot(high, best.line.error, modelled), lagged: Math.max(low, high), modelled };
 }
 
@@ -107,7 +109,7 @@ function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): numb
 }
 
 /** How far off the line the switch-on lies while the current rises and as long after it, in some pieces: there a lag shows. A piece a clear part of the volts off is not put there by it. */
-function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Omit<Attempt, 'line' | 'lagS'> {
+function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Pick<Attempt, 'offV2' | 'pieces'> {
   const { press, baseline, place, risenIndex, slowed } = pairing;
   const from = press.startIndex + (place === 'motor' ? 1 : 0);
   const rise = Math.max(1, risenIndex - press.startIndex);
