@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Plugin } from 'vite';
+import { build as bundle, type Plugin } from 'vite';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SOURCES = resolve(ROOT, 'src') + sep;
@@ -33,7 +33,8 @@ export function builtSources(): Plugin {
   };
 }
 
-/** Before the first test: the build is made to match the sources. Stops the run where they do not compile. */
-export default function build(): void {
+/** Before the first test: the build is made to match the sources, as `npm run program` does it. Stops the run where they do not compile. */
+export default async function build(): Promise<void> {
   execFileSync(process.execPath, [resolve(ROOT, 'node_modules/typescript/bin/tsc'), '-b', 'src/cli'], { cwd: ROOT, stdio: 'inherit' });
+  await bundle({ configFile: resolve(ROOT, 'src/threads.config.mjs') });
 }
