@@ -25,7 +25,7 @@ describe('the packed product', () => {
 
   it('carries program, pages, samples and the logger, and no tests, sources or notes of builds', () => {
     const paths = packed.map(({ path }) => path);
-    for (const needed of ['dist/cli/main.js', 'dist/web/index.html', 'README.md', 'LICENSE', 'package.json', 'sample-traces/side-step-jam.csv']) expect(paths).toContain(needed);
+    for (const needed of ['dist/cli/main.js', 'dist/threads/live-worker.js', 'dist/web/index.html', 'README.md', 'LICENSE', 'package.json', 'sample-traces/side-step-jam.csv']) expect(paths).toContain(needed);
     expect(paths.filter((path) => /^(src|web|tests)\/|^dist\/.*\.(ts|map|tsbuildinfo)$/.test(path))).toEqual([]);
   });
 
