@@ -1,8 +1,6 @@
 import { likeWords } from '../../src/core/present/wording/many-words.ts';
-import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
-import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
 import { changeWords } from '../../src/core/present/wording/compare-words.ts';
 import { placeWords } from '../../src/core/present/wording/place-words.ts';
@@ -13,28 +11,6 @@ import { afterKey, beforeKey, choosePairOf, groupTrouble, likelyGroup, likelyPai
 function view(jobId: string, id: string, test: 'actuation' | 'drain' | null, end: 'ended' | 'running' = 'ended'): TraceView {
   return { jobId, record: { ...emptyTraceRecord(id, '2026-11-25T07:00:00.000Z', 'test'), test, end }, finding: null };
 }
-
-describe('the difference of two overlaid recordings', () => {
-  it('is exact for straight lines of different rates, where both cover the time', () => {
-    // arithmetic: (3 t + 1) - (t - 2) = 2 t + 3
-    fc.assert(
-      fc.property(fc.integer({ min: 2, max: 200 }), fc.integer({ min: 2, max: 200 }), fc.double({ min: -0.4, max: 0.4, noNaN: true }), (beforeCount, afterCount, shiftS) => {
-        const beforeS = Array.from({ length: beforeCount }, (_, i) => i / (beforeCount - 1));
-        const afterS = Array.from({ length: afterCount }, (_, i) => shiftS + i / (afterCount - 1));
-        const found = differenceOf({ timeS: beforeS, currentA: beforeS.map((t) => t - 2) }, { timeS: afterS, currentA: afterS.map((t) => 3 * t + 1) });
-        expect(found.timeS).toEqual(beforeS.filter((t) => t >= afterS[0]! && t <= afterS.at(-1)!));
-        found.timeS.forEach((t, i) => expect(found.currentA[i]!).toBeCloseTo(2 * t + 3, 9));
-      }),
-    );
-  });
-
-  it('is empty when the two do not overlap in time, and when one has no line', () => {
-    const line = { timeS: [0, 1], currentA: [1, 1] };
-    expect(differenceOf(line, { timeS: [2, 3], currentA: [1, 1] }).timeS).toEqual([]);
-    expect(differenceOf(line, { timeS: [], currentA: [] }).timeS).toEqual([]);
-    expect(differenceOf({ timeS: [], currentA: [] }, line).timeS).toEqual([]);
-  });
-});
 
 describe('the pair that is offered first', () => {
   it('is the newest two of one job and one test, the older one as before', () => {

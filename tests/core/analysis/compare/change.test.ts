@@ -61,6 +61,10 @@ describe('the change of a mean', () => {
     expect(change.high! - change.low!).toBeGreaterThan(0.3);
   });
 
+  it('is exact where all readings of each side agree and none says how uncertain it is', () => {
+    expect(meanChange(plain([4, 4]), plain([5, 5]))).toMatchObject({ change: 1, low: 1, high: 1, low90: 1, high90: 1 });
+  });
+
   it('gives the same bounds every time', () => {
     const { before, after } = golden.bootstrap[0]!;
     expect(meanChange(plain(before), plain(after))).toEqual(meanChange(plain(before), plain(after)));

@@ -44,6 +44,8 @@ describe('what another supply does to a motor', () => {
   it('rests on the fitted switch-on where nothing stood, and on what a turning motor leaves open without that', () => {
     // 12 A: 1 ohm, 10 A: 1.21 ohm, 8 A: 1.525 ohm; 8/7, 7.16/6.16, 5.9/4.9
     expect(factors(supplyScale(resultOf([{ runV: 12, openV: 12.6, runA: 4, standing: [8, 10, 12] }]), resultOf([AFTER])))).toEqual([1.14286, 1.16234, 1.20408]);
+    // a stall of no current tells nothing
+    expect(factors(supplyScale(resultOf([{ runV: 12, openV: 12.6, runA: 4, stallA: 0, standing: [8, 10, 12] }]), resultOf([AFTER])))).toEqual([1.14286, 1.16234, 1.20408]);
     // of the second trace where the first has none: (11.8 - 0.5)/10 = 1.13 ohm
     expect(factors(supplyScale(resultOf([{ runV: 12, openV: 12.6 }]), resultOf([{ ...AFTER, stallA: 10 }])))[1]).toBeCloseTo((12 - 4.52) / (11 - 4.52), 5);
     // a motor that turns takes less than its standing current over 1.3: at most 11/(1.3 x 4) = 2.11538 ohm; 12/11, half of that, all of it

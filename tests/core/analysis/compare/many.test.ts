@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../analyse.ts';
 import { compareMany } from '../../../../src/core/present/documents/document-compare.ts';
+import { manyReading } from '../../../../src/core/analysis/compare/many/many.ts';
 import { OUTLIER_FROM, standingOf } from '../../../../src/core/analysis/compare/many/outlier.ts';
 import { recordCircuit, SOUND, USUAL, type Circuit } from '../../../score/compare/motor.ts';
 import { actuation, actuationResult, drainResult } from '../../report/examples.ts';
@@ -41,6 +42,18 @@ describe('one among several traces', () => {
     const result = compareMany([{ name: 'left', result: unjudged('normal') }, { name: 'right', result: unjudged('stalled') }, { name: 'spare', result: unjudged('normal') }]);
     expect(result.traces[0]).toMatchObject({ name: 'right', basis: 'itself', because: expect.stringContaining('stalled, the others ran and stopped') });
     expect(result.traces[1]).toMatchObject({ finding: 'normal', basis: 'none' });
+  });
+
+  it('is found among nights, which nothing is said to judge', () => {
+    const night = (finding: 'drain' | 'asleep') => ({ name: finding, result: drainResult({ verdict: { finding, because: [], next: [] } }) });
+    const { traces } = manyReading([night('asleep'), night('drain'), night('asleep')]);
+    expect(traces[0]).toMatchObject({ name: 'drain', outlier: true });
+    expect(traces[0]!.because).toEqual({ code: 'finding', finding: 'drain', usual: 'asleep', all: true, figure: null });
+  });
+
+  it('has the first hundred of its presses looked at, and more only counted', () => {
+    const presses = (count: number) => [{ name: 'a', result: actuationResult(Array.from({ length: count }, () => actuation()), 'normal') }];
+    expect([100, 101].map((count) => [manyReading(presses(count)).actuations.length, manyReading(presses(count)).problems.map(({ code }) => code).join(' ')])).toEqual([[100, 'only-two'], [100, 'many-presses only-two']]);
   });
 
   it('cannot be named where their findings differ and none is the usual one, however close their figures lie', () => {
