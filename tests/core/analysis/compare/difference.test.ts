@@ -19,6 +19,8 @@ describe('the difference of two overlaid recordings', () => {
   it('holds what was subtracted, moment by moment, to both ends of the second recording', () => {
     // 2 A at 1 s and 4 A at 3 s make 3 A at 2 s
     expect(differenceOf({ timeS: [0, 1, 2, 3, 4], currentA: [9, 1, 1, 5, 9] }, { timeS: [1, 3], currentA: [2, 4] })).toEqual({ timeS: [1, 2, 3], beforeA: [1, 1, 5], afterA: [2, 3, 4], currentA: [1, 2, -1] });
+    // squares at whole seconds, straight between them: 2.5 A at 1.5 s, 6.5 A at 2.5 s
+    expect(differenceOf({ timeS: [0.5, 1.5, 2.5, 3], currentA: [0, 0, 0, 0] }, { timeS: [0, 1, 2, 3], currentA: [0, 1, 4, 9] }).currentA).toEqual([0.5, 2.5, 6.5, 9]);
     expect(differenceOf({ timeS: [1], currentA: [1] }, { timeS: [1], currentA: [2] }).timeS).toEqual([]);
   });
 

@@ -32,6 +32,8 @@ describe('a figure against limits of good ones', () => {
   it('of a reading at the end of the sensor\'s range may be any larger one', () => {
     const open = (value: number) => place([running(value, {}, true)], limit(3, 5))[0];
     expect([open(4), open(5.2), open(2.5)]).toMatchObject([{ place: 'inside', certain: false, high_value: null }, { place: 'above', certain: true, high_value: null }, { place: 'below', certain: false }]);
+    // one of two is enough
+    expect(place([running(4), running(4, {}, true)], limit(3, 5))[0]!.high_value).toBeNull();
   });
 
   it('is the mean over the presses of its way, with Student\'s bounds', () => {
@@ -43,6 +45,8 @@ describe('a figure against limits of good ones', () => {
   it('comes first where it is outside, the farthest of these before the others', () => {
     const all = place([running(6), stalled(8)], limit(3, 7), limit(1, 4, { metric: 'stall_a' }), limit(3, 5), limit(1, 2, { metric: 'no_such' }), limit(1, 2, { metric: 'ripple_hz' }), limit(1, 2, { direction: 'reverse' }));
     expect(all.map(({ metric, place: where, beyond_share: share }) => `${metric} ${where} ${share}`)).toEqual(['stall_a above 1', 'run_a above 0.2', 'run_a inside 0']);
+    // also where the limit it passed is none, so that nothing is a share of it
+    expect(place([running(1)], limit(0, 3), limit(-1, 0)).map(({ place: where }) => where)).toEqual(['above', 'inside']);
   });
 });
 
@@ -86,6 +90,7 @@ describe('a file of limits', () => {
   it('is refused with the place of the limit that is broken', () => {
     const broken = [null, { ...limit(3, 5), direction: 'up' }, { ...limit(3, 5), metric: 5 }, { ...limit(3, 5), metric: LONG }, { ...limit(3, 5), low: Infinity }, { ...limit(3, 5), high: '5' }, limit(5, 3)];
     for (const one of broken) expect(file({ limits: [limit(3, 5), one] })).toContain('2');
+    expect(file({ limits: [limit(5, 3), limit(3, 5)] })).toContain('1');
     for (const none of [null, undefined, {}, { schema: 'other', limits: [] }, { schema: KNOWN_GOOD_SCHEMA }]) expect(checkKnownGood(none)).toContain(KNOWN_GOOD_SCHEMA);
   });
 

@@ -28,6 +28,13 @@ describe('limits learnt from known-good traces', () => {
     expect(toleranceInterval(values.slice(1))).toMatchObject({ method: 'normal' });
   });
 
+  it('lie so many deviations to either side of the mean as that table says', () => {
+    // 9 and 11 A three times each: deviation sqrt(6/5) A, factor 4.42
+    const { low, high, method } = toleranceInterval([9, 9, 9, 11, 11, 11])!;
+    expect([Math.abs(low - (10 - 4.42 * Math.sqrt(1.2))), Math.abs(high - (10 + 4.42 * Math.sqrt(1.2)))].every((off) => off < 0.012)).toBe(true);
+    expect(method).toBe('normal');
+  });
+
   it('are never made from a single trace', () => {
     expect(toleranceInterval([])).toBeNull();
     expect(toleranceInterval([4.2])).toBeNull();

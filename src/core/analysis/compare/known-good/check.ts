@@ -54,7 +54,7 @@ function limitOf(limit: unknown): KnownGoodLimit | null {
 }
 
 function isFigure(value: unknown): value is number {
-  return typeof value === 'number' && Number.isFinite(value);
+  return Number.isFinite(value);
 }
 
 function textOf(value: unknown): string {

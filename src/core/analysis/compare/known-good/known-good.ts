@@ -108,7 +108,7 @@ function placed({ direction, metric, low, high: highLimit }: KnownGoodLimit, mea
   const place = value > highLimit ? 'above' : value < low ? 'below' : 'inside';
   const limit = place === 'below' ? low : highLimit;
   const beyond = place === 'inside' ? 0 : Math.abs(value - limit);
-  const crosses = (at: number): boolean => lowValue !== null && lowValue <= at && at <= (highValue ?? (open ? Infinity : -Infinity));
+  const crosses = (at: number): boolean => lowValue !== null && lowValue <= at && at <= (highValue ?? Infinity);
   return {
     direction, metric, value, low_value: lowValue, high_value: highValue, low, high: highLimit, place,
     beyond, beyond_share: limit === 0 ? 0 : beyond / Math.abs(limit), certain: lowValue !== null && !crosses(low) && !crosses(highLimit),
