@@ -94,7 +94,7 @@ export class Thinner {
       this.#keepUntilS = block.timeS[rows - 1] + aroundS;
       for (const bin of this.#bins) if (bin.block.timeS[bin.block.timeS.length - 1] >= startS - aroundS) bin.keep = true;
     }
-    this.#bins.push({ block, keep: changed || startS <= this.#keepUntilS });
+    this.#bins.push({ block, keep: startS <= this.#keepUntilS });
     let done = 0;
     while (done < this.#bins.length && this.#bins[done].block.timeS[0] < startS - aroundS) this.#emit(this.#bins[done++]);
     this.#bins.splice(0, done);

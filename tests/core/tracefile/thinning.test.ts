@@ -46,6 +46,22 @@ describe('thinning by hand', () => {
     expect(thin([bins([0, 0, 0, 0], [0, 0, 0, 0], [9, 9, 9, 9])], policy).spans).toEqual([{ startS: 0, endS: 0.75 }, { startS: 2, endS: 2.75 }]);
   });
 
+  it('keeps the bins that begin up to the set time after a change, and end from the set time before it on', () => {
+    // bins of 0, 0.25, 0.5 and 0.75 s: the first counts as a change and keeps up to 0.75 + 1.25 = 2 s, the change of 6 s from 6 - 1.25 = 4.75 s on and up to 8 s
+    const quiet = [0, 0, 0, 0];
+    const { kept, spans } = thin([bins(quiet, quiet, quiet, quiet, quiet, quiet, [0, 9, -9, 0], quiet, quiet, quiet)], { ...policy, aroundS: 1.25 });
+    const samplesIn = (bin: number): number => [...kept.timeS].filter((atS) => Math.floor(atS) === bin).length;
+    expect(Array.from({ length: 10 }, (_, bin) => samplesIn(bin))).toEqual([4, 4, 4, 3, 4, 4, 4, 4, 4, 3]);
+    expect(spans).toEqual([{ startS: 0, endS: 2.75 }, { startS: 4, endS: 8.75 }]);
+  });
+
+  it('lists stretches a bin or more apart each by itself, and what comes after ten thousand with the last', () => {
+    const twoAt = (atS: number): SampleBlock => block([0, 0.5, atS, atS + 0.5], [0, 9, 0, 9]);
+    expect([thin([twoAt(1.5)], policy).spans.length, thin([twoAt(1.25)], policy).spans.length]).toEqual([2, 1]);
+    const many = thin([bins(...Array.from({ length: 20_010 }, (_, bin) => (bin % 2 === 0 ? [1, -1, 1, -1] : [0, 0, 0, 0])))], policy).spans;
+    expect([many.length, many.at(-2)!.endS, many.at(-1)]).toEqual([10_000, 19_996.75, { startS: 19_998, endS: 20_008.75 }]);
+  });
+
   it('hands on nothing where nothing came, and refuses what is no policy', () => {
     const out: SampleBlock[] = [];
     const thinner = new Thinner(policy, (one) => out.push(one));

@@ -16,7 +16,9 @@ describe('the columns of a chart', () => {
   it('show first, least, greatest and last of their samples, current and volts', () => {
     const pixels = new PixelColumns(Float64Array.of(0, 1, 2, 3));
     pixels.addRows(block([-1, 0, 0.3, 0.6, 1.5, 3], [99, 1, 5, -2, 3, 99], [99, 12, 11, 13, 12.5, 99]));
-    expect(shown(pixels.points())).toEqual([[0, 1, 12], [0.2, -2, 11], [0.4, 5, 13], [0.6, -2, 13], [1.5, 3, 12.5]]);
+    const points = pixels.points();
+    expect([points.timeS.length, points.currentA.length, points.voltageV!.length]).toEqual([5, 5, 5]);
+    expect(shown(points)).toEqual([[0, 1, 12], [0.2, -2, 11], [0.4, 5, 13], [0.6, -2, 13], [1.5, 3, 12.5]]);
     expect([pixels.firstS[0], pixels.lastS[0], pixels.firstS[2], pixels.lastS[2]]).toEqual([0, 0.6, Infinity, -Infinity]);
   });
 
@@ -27,9 +29,12 @@ describe('the columns of a chart', () => {
       for (const at of order) pixels.addRows(pieces[at]!);
       expect(shown(pixels.points())).toEqual([[0.1, 1, 12], [0.2, -3, 11], [0.3, 7, 14], [0.4, 2, 14], [1.2, 4, 13]]);
     }
-    const pixels = new PixelColumns(Float64Array.of(0, 1, 2));
-    for (const piece of [pieces[0]!, block([0.3], [-3])]) pixels.addRows(piece);
-    expect(pixels.points().voltageV).toBeNull();
+    const bare = block([0.25], [-3]);
+    for (const order of [[pieces[0]!, bare], [bare, pieces[0]!]]) {
+      const pixels = new PixelColumns(Float64Array.of(0, 1, 2));
+      for (const piece of order) pixels.addRows(piece);
+      expect(pixels.points().voltageV).toBeNull();
+    }
     expect(new PixelColumns(Float64Array.of(0, 1)).points()).toMatchObject({ timeS: new Float64Array(0), voltageV: null });
   });
 
@@ -43,9 +48,10 @@ describe('the columns of a chart', () => {
     expect(shown(pixels.points())).toEqual([[0.333333, 1, 11], [0.566667, 3, 14], [0.8, 2, 12], [1.2, 2, 12], [1.4, 0, 10], [1.6, 5, 12]]);
     // a sample that is known stays
     const known = new PixelColumns(Float64Array.of(0, 1, 2));
-    known.addRows(block([0.5, 1.5], [4, 6], [12, 12]));
+    known.addRows(block([0.2, 0.8, 1.2, 1.8], [3, 4, 6, 5], [12, 12, 12, 12]));
+    known.addExtremes(0, 0.2, 0.8, 3, 4, 12, 12);
     known.join(0, 1, 9, 9);
-    expect(shown(known.points())).toEqual([[0.5, 4, 12], [1.5, 6, 12]]);
+    expect(shown(known.points())).toEqual([[0.2, 3, 12], [0.4, 3, 12], [0.6, 4, 12], [0.8, 4, 12], [1.2, 6, 12], [1.4, 5, 12], [1.6, 6, 12], [1.8, 5, 12]]);
     const bare = new PixelColumns(Float64Array.of(0, 1));
     bare.addExtremes(0, 0.2, 0.8, 1, 2, Number.NaN, Number.NaN);
     expect(bare.points().voltageV).toBeNull();
@@ -56,10 +62,13 @@ describe('the bounds of columns', () => {
   it('are evenly spaced, with the end of each gap inside among them', () => {
     const edges = (gaps: [number, number][], columns = 5): number[] => [...columnEdges(0, 10, columns, gaps.map(([startS, endS]) => ({ startS, endS })))];
     expect(edges([])).toEqual([0, 2, 4, 6, 8, 10]);
-    expect(edges([[2.5, 3], [5, 6], [-1, 0], [9, 10], [12, 13]])).toEqual([0, 2, 3, 4, 6, 8, 10]);
+    expect(edges([[2.5, 3], [5, 6], [-3, -1], [-1, 0], [9, 10], [12, 13]])).toEqual([0, 2, 3, 4, 6, 8, 10]);
     // with more gaps than columns the longest are kept
     expect(edges([[0.9, 1], [2, 3], [4.5, 5]], 2)).toEqual([0, 3, 5, 10]);
+    expect(edges([[0.2, 1], [2, 2.1], [3, 3.5]], 2)).toEqual([0, 1, 3.5, 5, 10]);
     expect(edges([[2, 3], [4.5, 4.7]], 2)).toEqual([0, 3, 4.7, 5, 10]);
+    // those that end with the window or before it take nobody's place
+    for (const outside of [[-9, 0], [5, 10]] as [number, number][]) expect(edges([[2, 3], [4.5, 4.7], outside], 2)).toEqual([0, 3, 4.7, 5, 10]);
   });
 
   it('rise where columns would be narrower than numbers lie apart', () => {
@@ -68,7 +77,7 @@ describe('the bounds of columns', () => {
   });
 
   it('are refused for a window without length, and for no or too many columns', () => {
-    for (const [from, to] of [[1, 1], [2, 1], [0, Infinity], [Number.NaN, 1]] as const) expect(() => columnEdges(from, to, 5, [])).toThrow(/must have a length/);
+    for (const [from, to] of [[1, 1], [2, 1], [0, Infinity], [-1e308, 1e308], [Number.NaN, 1]] as const) expect(() => columnEdges(from, to, 5, [])).toThrow(/must have a length/);
     for (const columns of [0, -1, 1.5, 16_385]) expect(() => columnEdges(0, 1, columns, [])).toThrow(/1 to 16384 columns/);
     expect(columnEdges(0, 1, 1, [])).toHaveLength(2);
     expect(columnEdges(0, 1, 16_384, [])).toHaveLength(16_385);
@@ -82,6 +91,7 @@ describe('the samples of a window', () => {
     expect(piecesInside([piece], 1, 3).map(shown)).toEqual([[[1, 11, 2], [2, 12, 3]]]);
     expect(piecesInside([block([0, 1], [1, 2])], 0.5, 9).map(shown)).toEqual([[[1, 2]]]);
     expect(shown(allOf([piece, block([4], [14], [5])]))).toHaveLength(5);
+    expect(allOf([piece, block([4], [14], [5])]).reduced).toBe(false);
     expect(allOf([piece])).toEqual({ ...piece, reduced: false });
   });
 

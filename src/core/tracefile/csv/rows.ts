@@ -122,8 +122,8 @@ export class CsvRows {
   /** A line before the first row of numbers: a comment, the header, or already numbers. Returns where the next line starts, -1 for "not whole yet". */
   #headLine(buffer: Uint8Array, at: number, final: boolean): number {
     const end = lineEnd(buffer, at);
-    if (end < 0 || (end === buffer.length && !final) || (buffer[end] === CR && end + 1 === buffer.length && !final)) return -1;
-    const next = end + (buffer[end] === CR && buffer[end + 1] === LF ? 2 : end < buffer.length ? 1 : 0);
+    if ((end === buffer.length && !final) || (buffer[end] === CR && end + 1 === buffer.length && !final)) return -1;
+    const next = end + (buffer[end] === CR && buffer[end + 1] === LF ? 2 : 1);
     if (buffer[at] === HASH) {
       if (this.comments.length < MAX_COMMENTS) this.comments.push(asText(buffer, at + 1, end).trim());
     } else if (!isBlank(buffer, at, end)) {
@@ -203,7 +203,7 @@ export class CsvRows {
           else break;
         }
         if (at >= length && !final) return -1;
-        end = Math.min(at, length);
+        end = at;
         at++;
         while (at < length && buffer[at] !== delimiter && buffer[at] !== LF && buffer[at] !== CR) at++;
       } else {
@@ -231,7 +231,7 @@ export class CsvRows {
         if (at + 1 === length && !final) return -1;
         if (buffer[at + 1] === LF) at++;
       }
-      this.#nextAt = Math.min(at + 1, length);
+      this.#nextAt = at + 1;
       this.#line += lines;
       return cells === 1 && isBlank(buffer, rowAt, endOfRow) ? 0 : cells;
     }

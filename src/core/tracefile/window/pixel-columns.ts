@@ -45,10 +45,9 @@ export class PixelColumns {
   /** Column of a time, or -1 outside. */
   columnOf(atS: number): number {
     const { edgesS } = this;
-    if (!(atS >= edgesS[0]) || atS >= edgesS[this.columns]) return -1;
-    let column = lowerBound(edgesS, atS);
-    if (edgesS[column] !== atS) column--;
-    return column;
+    if (atS >= edgesS[this.columns]) return -1;
+    const edge = lowerBound(edgesS, atS);
+    return edgesS[edge] === atS ? edge : edge - 1;
   }
 
   /** Adds samples; those outside the edges are left out. */
@@ -119,6 +118,7 @@ export class PixelColumns {
     const voltageV = new Float32Array(4 * this.columns);
     let at = 0;
     const put = (pointS: number, pointA: number, pointV: number): void => {
+      // of a column of one moment the first point is all there is
       if (at > 0 && !(pointS > timeS[at - 1])) return;
       timeS[at] = pointS;
       currentA[at] = pointA;
@@ -132,11 +132,9 @@ export class PixelColumns {
       const firstKnown = this.#firstA[column] === this.#firstA[column];
       const lastKnown = this.#lastA[column] === this.#lastA[column];
       if (firstKnown) put(firstS, this.#firstA[column], this.#firstV[column]);
-      if (third > 0 || !firstKnown) {
-        put(firstS + third, this.lowA[column], this.lowV[column]);
-        put(lastS - third, this.highA[column], this.highV[column]);
-        if (lastKnown) put(lastS, this.#lastA[column], this.#lastV[column]);
-      }
+      put(firstS + third, this.lowA[column], this.lowV[column]);
+      put(lastS - third, this.highA[column], this.highV[column]);
+      if (lastKnown) put(lastS, this.#lastA[column], this.#lastV[column]);
     }
     return { timeS: timeS.slice(0, at), currentA: currentA.slice(0, at), voltageV: this.#withVoltage && at > 0 ? voltageV.slice(0, at) : null };
   }
@@ -152,7 +150,6 @@ const MAX_COLUMNS = 16_384;
 export function columnEdges(fromS: number, toS: number, columns: number, gaps: readonly Gap[]): Float64Array {
   if (!(toS > fromS) || !Number.isFinite(toS - fromS)) throw new RangeError(`a window must have a length: from ${fromS} s to ${toS} s`);
   if (!Number.isInteger(columns) || columns < 1 || columns > MAX_COLUMNS) throw new RangeError(`a window has 1 to ${MAX_COLUMNS} columns, not ${columns}`);
-  if (gaps.length === 0) return equalEdges(fromS, toS, columns);
   let inside = gaps.filter((gap) => gap.endS > fromS && gap.endS < toS);
   if (inside.length > columns) {
     inside = inside.toSorted((a, b) => b.endS - b.startS - (a.endS - a.startS)).slice(0, columns);
@@ -160,16 +157,8 @@ export function columnEdges(fromS: number, toS: number, columns: number, gaps: r
   const edges = inside.map((gap) => gap.endS);
   for (let column = 0; column < columns; column++) edges.push(fromS + ((toS - fromS) * column) / columns);
   edges.push(toS);
+  // a gap may end at a bound, and columns narrower than the spacing of float64 fall together
   return Float64Array.from(new Set(edges)).sort();
-}
-
-function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
-  const edges = new Float64Array(columns + 1);
-  for (let column = 0; column < columns; column++) edges[column] = fromS + ((toS - fromS) * column) / columns;
-  edges[columns] = toS;
-  // columns narrower than the spacing of float64 fall together
-  for (let column = 1; column <= columns; column++) if (!(edges[column] > edges[column - 1])) return Float64Array.from(new Set(edges));
-  return edges;
 }
 
 /** Widens low and high of one column to hold `values[from, to)`. */
