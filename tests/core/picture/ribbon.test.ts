@@ -86,6 +86,9 @@ describe('the picture of a trace', () => {
     // the plot begins at 96 px and is 1440 columns wide, its foot at 560: 14.4 px a second
     expect(flags({ timeS: 50, kind: 'note', label: '' })).toEqual([[816, 560, 816, 572]]);
     expect(flags({ timeS: 25, endS: 75, kind: 'stretch', label: '' })).toEqual([[456, 572, 1176, 572]]);
+    // of a window from 50 s on, the middle is the same place
+    const late = drawTrace({ title: 't', startS: 50, endS: 150, window, gaps: [], marks: [{ timeS: 100, kind: 'note', label: '' }] });
+    expect(late.pieces.flatMap((piece) => (piece.kind === 'line' && piece.ink === 'mark' ? [piece.runs[0]![0]] : []))).toEqual([816]);
     expect(flags({ timeS: -50, endS: 150, kind: 'stretch', label: '' })).toEqual([[96, 572, 1536, 572]]);
     expect(flags({ timeS: 0, kind: 'note', label: '' }, { timeS: 100, kind: 'note', label: '' })).toHaveLength(2);
     expect(flags({ timeS: -1, kind: 'note', label: '' }, { timeS: 101, kind: 'note', label: '' }, { timeS: -9, endS: -1, kind: 'stretch', label: '' })).toEqual([]);

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { localDay, localMoment } from '../../../src/core/present/local-time.ts';
-import { nearLimitLines } from '../../../src/core/present/documents/near-limit-lines.ts';
+import { nearByGainLines, nearLimitLines } from '../../../src/core/present/documents/near-limit-lines.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 import { ribbonSegments, type Segment } from '../../../src/core/present/wording/ribbon.ts';
 import { formatCharge, formatFrequency, formatSlope, formatVolts, stretchesCsv, stretchFigures, stretchKey, withFigures } from '../../../src/core/present/wording/stretch-words.ts';
-import type { DrainResult } from '../../../src/core/analysis/results.ts';
+import type { ActuationResult, DrainResult } from '../../../src/core/analysis/results.ts';
 import type { Mark } from '../../../src/core/trace.ts';
 import type { ChargeView } from '../../../src/core/wire/api.ts';
-import { drainResult } from '../report/examples.ts';
+import { actuationResult, drainResult } from '../report/examples.ts';
 
 describe('a moment where the clock of a zone stood', () => {
   it.each([
@@ -71,6 +71,9 @@ describe('a figure near its limit', () => {
     expect(nearLimitLines([near], en.calibration)[0]).toMatch(/^The running current of the press at 1\.0 s, 5\.00 A \(4\.90 to 5\.10\), is too close to the limit of 5\.00 A/);
     expect(nearLimitLines([near, near], en.calibration)).toHaveLength(1);
     expect(nearLimitLines([near, near], en.calibration)[0]).toMatch(/^In 2 presses/);
+    const byGain = { at_s: 1, value_a: 5, limit_a: 5.2, percent: 3 };
+    expect(nearByGainLines([], en.calibration)).toEqual([]);
+    expect(nearByGainLines([byGain, byGain], en.calibration)).toEqual([expect.stringMatching(/press at 1\.0 s, 5\.00 A, is close to the limit of 5\.20 A.* ± 3\.0 % would be usual/)]);
     expect(nearLimitLines([{ ...near, figure: 'asleep' }], en.calibration)[0]).toMatch(/^The level asleep/);
   });
 });
@@ -89,8 +92,18 @@ describe('the ribbon of a night', () => {
     expect(rows(ribbonSegments(night({}), 0, [], [], 1000))).toEqual([['awake', 0, 1000, 'awake']]);
     // at rest over its limit it draws what it should not: no sleep
     expect(rows(ribbonSegments(night({ asleep, over_limit: true }), 0, [], [], 1000))).toEqual([['awake', 0, 600, 'awake'], ['asleep', 600, 1000, 'settled']]);
+    // held over its limit from 600 s on, with nothing yet that could be called sleep
+    const held = { since_s: 600, level_a: 0.2 } as unknown as NonNullable<DrainResult['held']>;
+    expect(rows(ribbonSegments(night({ held }), 0, [], [], 1000))).toEqual([['awake', 0, 600, 'awake'], ['asleep', 600, 1000, 'settled']]);
+    expect(rows(ribbonSegments(night({ wakeups: [wake(700, 710)] }), 0, [], [], 600))).toEqual([['awake', 0, 600, 'awake'], ['wake-up', 700, 710, 'wake-up']]);
     // awake to its end, and a wake-up that runs to the end of the recording
     expect(rows(ribbonSegments(night({ asleep: { ...asleep!, at_s: 0 }, wakeups: [wake(0, 1000)] }), 0, [], [], 1000))).toEqual([['wake-up', 0, 1000, 'wake-up']]);
+  });
+
+  it('says the same of a recording that began before, each time later by as much', () => {
+    const later = (result: Parameters<typeof ribbonSegments>[0]): void => expect(ribbonSegments(result, 100, [], [], 1100)).toEqual(ribbonSegments(result, 0, [], [], 1000).map((one) => ({ ...one, startS: one.startS + 100, endS: one.endS + 100 })));
+    later(night({ asleep, wakeups: [wake(700, 710)] }));
+    later({ ...actuationResult(), flags: [{ start_s: 3, end_s: 4, limit_a: 5, peak_a: 13 }] as unknown as ActuationResult['flags'] });
   });
 
   it('has a pull until the same fuse is back, the next one is pulled, or the recording ends', () => {

@@ -37,6 +37,7 @@ describe('the page for a customer', () => {
 
   it.each([
     ['the traces still show a fault', { proof: { state: 'still-open' as const, text: '' } }, 'does not prove the repair yet'],
+    ['the same test shows it worse after than before', { comparison: compareActuation(AFTER, BEFORE), traces: [AFTER, BEFORE].map(reportTrace), proof: { state: 'confirmed' as const, text: '' } }, 'does not prove the repair yet'],
     ['nothing was tested after it', { comparison: null, traces: [reportTrace(BEFORE)], proof: { state: 'not-tested' as const, text: '' } }, 'It has not been tested since.'],
     ['the trace after it does not carry it', { comparison: null, traces: [{ ...reportTrace(AFTER), record: { ...reportTrace(AFTER).record, start: '2026-11-26T08:00:00Z' } }], proof: { state: 'cannot-tell' as const, text: '' } }, 'does not prove it yet'],
   ])('claims no proof where %s', (_what, more, words) => {
@@ -56,6 +57,11 @@ describe('the page for a customer', () => {
     expect(text).toContain('The same test before and after shows an improvement: current while running, from 6.90 A to 3.80 A; time in motion, from ');
     expect(text).not.toMatch(/\bproves?\b/);
     expect(page({ comparison: compareActuation(after, before), traces: [after, before].map(reportTrace), proof: { state: 'cannot-tell', text: '' } })).toContain('does not prove the repair yet: both times, it ran until it was switched off.');
+  });
+
+  it('tells of a comparison whose recordings are not here any more by what it found', () => {
+    const text = page({ traces: [BEFORE, AFTER].map((result) => ({ ...reportTrace(result), result: null })) });
+    expect(text).toContain('before, it ran, then stopped although it still had power; after, it ran and stopped as it should.');
   });
 
   it('has no word of the laboratory, with a repair and without, and no name of a program in its head', () => {

@@ -86,5 +86,5 @@ function pastOf(finding: string, result: AnalysisResult | null | undefined): str
 
 /** A person's own words, to stand inside a sentence. */
 function plain(text: string): string {
-  return text.trim().replaceAll(/\s*\n+\s*/g, '; ').replace(/[.;\s]+$/, '');
+  return text.trim().replaceAll(/[.;\s]*\n+\s*/g, '; ').replace(/[.;\s]+$/, '');
 }
