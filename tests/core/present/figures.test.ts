@@ -46,6 +46,17 @@ describe('figures that are bounds', () => {
     const words = ribbonSegments(actuationResult([stalled]), 0, [], [], 5).map(({ detail }) => detail);
     expect(words.join(' ')).toContain('forward: at least 10.0 A for 1.0 s, after running');
   });
+
+  it('are each of their own stretch in the ribbon: from where it begins, for as long as it takes', () => {
+    const one = actuation({
+      inrush: { ...inrush, settle_s: 0.25 }, dropouts: [{ start_s: 2, end_s: 2.5 }],
+      stalls: [{ start_s: 3, end_s: 4, level_a: 13, at: 'start' }], run: { start_s: 1.25, end_s: 3, median_a: 4, low_a: 4, high_a: 4, spread_a: 0, slope_a_per_s: 0 },
+    });
+    expect(ribbonSegments(actuationResult([one, actuation({ inrush: null, run: null })]), 0, [], [{ startS: 4.5, endS: 5 }], 6).map(({ kind, startS, endS, detail }) => [kind, startS, endS, detail])).toEqual([
+      ['inrush', 1, 1.25, 'forward: peak 10.0 A, over after 250 ms'], ['run', 1.25, 3, 'forward: 4.00 A for 1.8 s'], ['dropout', 2, 2.5, 'no current for 500 ms while the switch was held'],
+      ['stall', 3, 4, 'forward: 13.0 A for 1.0 s, from the start'], ['gap', 4.5, 5, 'nothing received for 500 ms'],
+    ]);
+  });
 });
 
 describe('what is worked out from a press, in words', () => {

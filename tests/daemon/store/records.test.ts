@@ -50,6 +50,20 @@ describe('photos of a job', () => {
     expect([await isPhoto(made('p.png', png(1, 1))), await isPhoto(folder)]).toEqual([true, false]);
   });
 
+  it('go with their job in its zip: another data folder has those that are photos, and none that only has the name of one', async () => {
+    const [here, there] = [await open('photos-here'), await open('photos-there')];
+    const { id } = await here.jobs.create(JOB_FIELDS, NOW);
+    await addPhoto(here.jobs, id, made('step', png(640, 480)), 'the step', NOW);
+    const [photo] = (await addPhoto(here.jobs, id, made('rust', png(64, 48)), 'rust', NOW)).photos.map((one) => one.id);
+    writeFileSync(join(here.jobs.path(id), 'photo-page.png'), '<svg/>');
+    const zip: Uint8Array[] = [];
+    for await (const part of await here.exportJobZip(id, {})) zip.push(part);
+    await there.importJob(made('job.zip', Buffer.concat(zip)), 'job.zip');
+    const names = readdirSync(there.jobs.path(id)).filter((name) => name.startsWith('photo-'));
+    expect(names.sort()).toEqual((await here.jobs.read(id)).photos.map((one) => one.id).sort());
+    expect(readFileSync(join(there.jobs.path(id), photo!))).toEqual(png(640, 480));
+  });
+
   it('lie in its folder under a name of their time, are changed by it, and are asked of their bytes again', async () => {
     const { jobs } = await open('photos');
     const { id } = await jobs.create(JOB_FIELDS, NOW);

@@ -74,6 +74,23 @@ describe('a capture', () => {
     expect((await openTrace(path)).samples).toBe(5500);
   });
 
+  it('can be followed while it is being recorded, sample by sample as if it were opened anew; once ended it has to be', async () => {
+    const path = join(folder, 'followed');
+    const writer = await TraceWriter.create(path, emptyTraceRecord('followed', '2026-03-02T08:00:00Z', 'test'));
+    writer.append(slice(whole, 0, 3000));
+    await writer.flush();
+    const reader = await openTrace(path, { growing: true });
+    writer.append(slice(whole, 3000, 5000));
+    await writer.flush();
+    expect([reader.samples, await reader.follow(), reader.samples]).toEqual([3000, true, 5000]);
+    expect(sameSamples(await reader.load(), slice(whole, 0, 5000))).toBe(true);
+    await reader.close();
+    await writer.finish();
+    const ended = await openTrace(path);
+    expect([await ended.follow(), ended.samples]).toEqual([false, 5000]);
+    await ended.close();
+  });
+
   it('is flushed by itself at least once a second', async () => {
     const path = join(folder, 'flushed');
     let synced = (): void => undefined;

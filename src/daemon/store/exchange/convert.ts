@@ -82,7 +82,7 @@ async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string
     const reader = fleet === null ? await openTrace(from) : null;
     await reader?.close();
     const name = basename(resolve(from));
-    if (reader !== null && !(await stat(from)).isDirectory()) throw new StoreError('wrong-format', words.isASingleFile(from));
+    if (!(await stat(from)).isDirectory()) throw new StoreError('wrong-format', words.isASingleFile(from));
     const sources = fleet === 'job' ? await jobFiles(from, name) : await traceFiles(from, name);
     await appearing(out, async (temporary) => pipeline(Readable.from(zipFiles(sources, steps), { objectMode: false }), createWriteStream(temporary, { flags: 'wx' })));
     return { samples: reader?.samples ?? 0, problems: reader?.problems ?? [] };
