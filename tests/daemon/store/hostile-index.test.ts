@@ -7,7 +7,7 @@ import { decodeEntry, decodeTrailer, encodeEntry, entryBytes, INDEX_HEADER_BYTES
 import { Nodes } from '../../../src/core/tracefile/window/levels.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { SamplesFile } from '../../../src/daemon/store/samples/samples-file.ts';
-import { capture, recording, sameSamples, scratch } from './kit.ts';
+import { capture, recording, sameSamples, scratch, slice } from './kit.ts';
 
 const folder = scratch();
 const whole = recording(3000, 1000, 4);
@@ -38,6 +38,8 @@ describe('an index whose checksums are right over what is not so', () => {
     writeFileSync(indexPath, lying(readFileSync(indexPath), change));
     const reader = await openTrace(path);
     expect([reader.samples, sameSamples(await reader.load(), whole)]).toEqual([3000, true]);
+    expect([reader.firstS, reader.lastS, reader.gaps]).toEqual([0, 2.999, []]);
+    for (const [from, to] of [[900, 1100], [1350, 1550], [1900, 2100]] as const) expect(sameSamples(await reader.load(from / 1000, to / 1000), slice(whole, from, to)), `from ${from} ms on`).toBe(true);
     expect(reader.problems.filter(({ code }) => code !== 'index-rebuilt')).toEqual([]);
     await reader.close();
   });
@@ -47,12 +49,19 @@ describe('a message of a samples file', () => {
   it('is cut wherever its end is missing, and whole from its last byte on', async () => {
     const path = join(folder, 'cut');
     await capture(path, { pieces: [recording(20, 1000, 1)] });
-    const file = SamplesFile.open(join(path, 'samples.arrows'));
-    const found = file.messageAt(file.dataAt, file.size());
+    const bytes = readFileSync(join(path, 'samples.arrows'));
+    const messageOf = (fileBytes: number): ReturnType<SamplesFile['messageAt']> => {
+      writeFileSync(join(path, 'samples.arrows'), bytes.subarray(0, fileBytes));
+      const file = SamplesFile.open(join(path, 'samples.arrows'));
+      const message = file.messageAt(file.dataAt, file.size());
+      file.close();
+      return message;
+    };
+    const found = messageOf(bytes.length);
     if ('end' in found) throw new Error(found.text);
-    const ends = Array.from({ length: found.bytes }, (_, bytes) => file.messageAt(file.dataAt, file.dataAt + bytes)).map((message) => ('end' in message ? message.end : 'whole'));
-    expect(new Set(ends)).toEqual(new Set(['cut']));
-    expect(file.messageAt(file.dataAt, file.dataAt + found.bytes)).toEqual(found);
-    file.close();
+    // 8 bytes say how long its head is, and after that comes the body
+    const head = found.bodyAt - found.offset;
+    for (const length of [0, 1, 7, 8, 9, head - 1, head, head + 1, found.bytes - 1]) expect(messageOf(found.offset + length), `${length} bytes of it`).toMatchObject({ end: 'cut' });
+    expect(messageOf(found.offset + found.bytes)).toEqual(found);
   });
 });
