@@ -5,7 +5,7 @@ import { batteryOutlook } from '../../../../src/core/analysis/night/outlook/outl
 import { agreed, type Change } from '../../../../src/core/analysis/night/pulls/fuse-change.ts';
 import { ownChangeA } from '../../../../src/core/analysis/night/pulls/own-change.ts';
 import { sharedDrain, unexplainedCurrent } from '../../../../src/core/analysis/night/pulls/shares.ts';
-import { medianBetween } from '../../../../src/core/analysis/night/rest/average.ts';
+import { averageBetween, medianBetween } from '../../../../src/core/analysis/night/rest/average.ts';
 import { sensorHalfWidthA, stepUncertainty } from '../../../../src/core/analysis/night/rest/level-estimate.ts';
 import type { Readings } from '../../../../src/core/analysis/night/types.ts';
 import { isOnBeat, wakePeriod } from '../../../../src/core/analysis/night/wake-ups/wake-period.ts';
@@ -152,6 +152,44 @@ describe('the middle of a stretch', () => {
   it('is the median of the blocks that lie in it whole', () => {
     const readings = blocksOf([9, 1, 5, 2, 9]);
     expect([medianBetween(readings, 1, 4), medianBetween(readings, 0.5, 4.5), medianBetween(readings, 1, 3.9), medianBetween(readings, 4.5, 9)]).toEqual([2, 2, 3, null]);
+  });
+});
+
+describe('the average of a stretch', () => {
+  /** Half a minute of 0.1 A, ten seconds of 0.9 A, half a minute of 0.2 A, as many seconds as blocks, a reading each. */
+  const means = [...Array.from({ length: 30 }, () => 0.1), ...Array.from({ length: 10 }, () => 0.9), ...Array.from({ length: 30 }, () => 0.2)];
+  const night = (meansA: readonly number[] = means, counts: readonly number[] = meansA.map(() => 1)): Readings => {
+    const readings = blocksOf(meansA);
+    return {
+      ...readings, belowZeroA: 0.006, bins: { sumA: Float64Array.from(meansA, (meanA, i) => meanA * counts[i]!) }, blocks: { ...readings.blocks, count: Float64Array.from(counts), firstBin: Int32Array.from([...meansA.keys(), meansA.length]) },
+      segments: [...meansA.keys()].map((i) => ({ startS: i, endS: i + 1, startBlock: i, endBlock: i + 1, meanA: meansA[i], varianceA2: 0 })),
+    } as unknown as Readings;
+  };
+  const wake = (start_s: number, end_s: number, cause: WakeUp['cause']): WakeUp => ({ start_s, end_s, cause }) as WakeUp;
+
+  it('is that of the blocks that lie in it whole', () => {
+    // (3 + 9 + 6)/70
+    expect([averageBetween(night(), 0, 70, []), averageBetween(night(), 0.5, 40.5, []), averageBetween(night(), 30, 40, [])]).toEqual([expect.closeTo(18 / 70, 12), expect.closeTo(11.9 / 39, 12), expect.closeTo(0.9, 12)]);
+    // nothing in it: the last there is
+    expect([averageBetween(night(), 80, 90, []), averageBetween(night([]), 0, 10, [])]).toEqual([0.2, 0]);
+  });
+
+  it('leaves out what a person woke, and that alone', () => {
+    expect(averageBetween(night(), 0, 70, [wake(30, 40, 'person')])).toBeCloseTo(9 / 60, 12);
+    expect(averageBetween(night(), 0, 70, [wake(30, 40, null)])).toBeCloseTo(18 / 70, 12);
+    // a block of which some was woken is none
+    expect(averageBetween(night(), 0, 70, [wake(10, 20, null), wake(30.5, 39.5, 'person'), wake(60, 61, 'person')])).toBeCloseTo(8.8 / 59, 12);
+  });
+
+  it('gives each half minute of 64 blocks the same weight, and each reading in it', () => {
+    // 64 blocks of 1 A, of which every other holds three readings, then 64 of 2 A with one each
+    const long = [...Array.from({ length: 64 }, (_, i) => (i % 2 === 0 ? 1 : 3)), ...Array.from({ length: 64 }, () => 2)];
+    expect(averageBetween(night(long, long.map((_, i) => (i < 64 && i % 2 === 0 ? 3 : 1))), 0, 128, [])).toBeCloseTo((1.5 + 2) / 2, 12);
+  });
+
+  it('leaves out what flows into the battery only at rest', () => {
+    const fed = [0.1, 0.1, -0.5, 0.1];
+    expect([averageBetween(night(fed), 0, 4, []), averageBetween(night(fed), 0, 4, [], false)]).toEqual([expect.closeTo(0.1, 12), expect.closeTo(-0.05, 12)]);
   });
 });
 
