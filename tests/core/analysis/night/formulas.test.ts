@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { DrainOptions } from '../../../../src/core/analysis/options.ts';
 import type { Pull, WakeUp } from '../../../../src/core/analysis/results.ts';
@@ -247,38 +248,70 @@ describe('what the sensor may add to a level', () => {
 const wakes = (...starts: number[]): WakeUp[] => starts.map((start_s) => ({ start_s }) as WakeUp);
 
 describe('the period of wake-ups', () => {
-  it('of a clock that is read well has the bounds of a line through the starts', () => {
-    // sleeps 100 101 99, a reading a second: numbered 0 to 3 the line rises by 100.1 and leaves 0.1 0.2 0.7 0.4, so sqrt(0.7/2) = 0.591608 a start;
-    // two ends over three sleeps sqrt(2) x 0.591608/3 = 0.278887; Student 4.302653 for two degrees
-    expect(wakePeriod(wakes(0, 100, 201, 300), 1)).toEqual({ period_s: 100, low_s: expect.closeTo(100 - 1.19995, 4), high_s: expect.closeTo(100 + 1.19995, 4), regular: true });
-  });
-
   it('of sleeps that have a length each has the bounds of their mean', () => {
-    // the same, read to a thousandth: a scatter of 1 s over the root of three
-    expect(wakePeriod(wakes(0, 100, 201, 300), 0.001)).toMatchObject({ low_s: expect.closeTo(100 - 4.302653 / Math.sqrt(3), 5) });
+    // sleeps 100 101 99, read to a thousandth: a scatter of 1 s over the root of three; Student 4.302653 for two degrees
+    expect(wakePeriod(wakes(0, 100, 201, 300), 0.001)).toEqual({ period_s: 100, low_s: expect.closeTo(100 - 4.302653 / Math.sqrt(3), 5), high_s: expect.closeTo(100 + 4.302653 / Math.sqrt(3), 5), regular: true });
+    // of 100 201 99 102 the second is two: 100.4 each, apart by 0.4, 0.2 over two, 1.4 and 1.6; 4.7 in squares; Student 3.182446 for three, over the root of five
+    expect(wakePeriod(wakes(0, 100, 301, 400, 502), 0.001)).toMatchObject({ period_s: 100.4, high_s: expect.closeTo(100.4 + 3.182446 * Math.sqrt(4.7 / 3 / 5), 5) });
   });
 
   it('read no better than it scatters has the bounds of its two ends', () => {
-    // a reading every 2 s: each difference is good to sqrt(2) x 1/sqrt(3) = 0.816497 s; over three sleeps
-    expect(wakePeriod(wakes(0, 100, 201, 300), 2)).toMatchObject({ low_s: expect.closeTo(100 - (1.959964 * 0.816497) / 3, 5) });
+    // a reading every 2 s: the end of a triangle from -2 to 2 s that leaves 2.5 % (scipy.stats.triang), over three sleeps
+    expect(wakePeriod(wakes(0, 100, 201, 300), 2)).toMatchObject({ period_s: 100, low_s: expect.closeTo(100 - (2 * 0.7763932) / 3, 6) });
+    // restricted likelihoods of the full covariance matrices, the best variance, Welch and Satterthwaite by NumPy and SciPy: rounding alone is the better
+    // explanation from a reading every 1.287 s on; before that the sleeps' own scatter counts beside two readings
+    const halfS = (spacingS: number): number => wakePeriod(wakes(0, 100, 201, 300), spacingS)!.high_s - 100;
+    expect([halfS(1.28), halfS(1.29)]).toEqual([expect.closeTo(1.571744, 5), expect.closeTo((1.29 * 0.7763932) / 3, 6)]);
+    // all alike, as every whole period is rounded the same way
+    expect(wakePeriod(wakes(0, 100, 200, 300), 2)).toMatchObject({ high_s: expect.closeTo(100 + (2 * 0.7763932) / 3, 6) });
   });
 
-  it('of a clock that jitters is known by neighbours that lean the other way, from twelve sleeps on', () => {
-    const jittered = (sleeps: number): number => {
-      const rhythm = wakePeriod(wakes(...Array.from({ length: sleeps + 1 }, (_, k) => 100 * k + (k % 2))), 1e-6)!;
-      return (rhythm.high_s - rhythm.low_s) / 2;
+  it('of a clock that jitters is the slope of a line through the starts, once thirteen sleeps speak for it at 150 to 1', () => {
+    const jittered = (sleeps: number): readonly [number, number] => {
+      const { period_s: periodS, high_s: highS } = wakePeriod(wakes(...Array.from({ length: sleeps + 1 }, (_, k) => 100 * k + (k % 2))), 1e-6)!;
+      return [periodS, highS - periodS];
     };
-    // numpy.polyfit over 13 starts leaves 3.230769 in squares: sqrt(2) x sqrt(3.230769/11)/12, Student 2.200985
-    expect(jittered(12)).toBeCloseTo(0.140572, 5);
-    // eleven: the mean sleep 100.0909, scatter 1.044466 s; Student 2.228139, over the root of eleven
-    expect(jittered(11)).toBeCloseTo((2.228139 * 1.044466) / Math.sqrt(11), 4);
+    // scipy.stats.linregress: slope and its standard error; Student 2.178813 and 2.068658
+    expect(jittered(13)).toEqual([expect.closeTo(100.0153846, 6), expect.closeTo(2.178813 * 0.0355292473, 6)]);
+    expect(jittered(24)).toEqual([expect.closeTo(100, 6), expect.closeTo(2.068658 * 0.0144463024, 6)]);
+    // twelve (the ratio is e^4.575): a scatter of 12/11 in squares over the root of twelve, Student 2.200985
+    expect(jittered(12)).toEqual([100, expect.closeTo(2.200985 * Math.sqrt(12 / 11 / 12), 6)]);
   });
 
   it('whose sleeps drift one way is that of the whole recording', () => {
     const starts = [0];
     for (let k = 0; k < 12; k++) starts.push(starts.at(-1)! + 90 + k);
     const rhythm = wakePeriod(wakes(...starts), 1)!;
-    expect([rhythm.period_s, rhythm.high_s - rhythm.period_s]).toEqual([95.5, expect.closeTo((1.959964 * Math.SQRT2 * 0.288675) / 12, 6)]);
+    expect([rhythm.period_s, rhythm.high_s - rhythm.period_s]).toEqual([95.5, expect.closeTo(0.7763932 / 12, 6)]);
+  });
+
+  it('whose sleeps change once drifts as far as readings can show it, and has a scatter of its own beside them', () => {
+    // ten sleeps of 100 s, ten of 101 s
+    const starts = [0];
+    for (let k = 0; k < 20; k++) starts.push(starts.at(-1)! + (k < 10 ? 100 : 101));
+    const halfS = (spacingS: number): number => wakePeriod(wakes(...starts), spacingS)!.high_s - 100.5;
+    // by NumPy and SciPy as above: a drift is more likely by e^5.37 with readings 1.2 s apart, by e^2.90 with 1.5 s
+    expect(halfS(1.2)).toBeCloseTo((1.2 * 0.7763932) / 20, 6);
+    expect(halfS(1.5)).toBeCloseTo(0.299133, 5);
+    expect(halfS(2)).toBeCloseTo(0.32031, 5);
+  });
+
+  it('is the same whenever the night began, in whatever unit its time is told, and from its end to its beginning', () => {
+    const night = fc.record({ sleeps: fc.array(fc.double({ min: 90, max: 110, noNaN: true }), { minLength: 2, maxLength: 30 }), laterS: fc.integer({ min: -5000, max: 5000 }), unit: fc.constantFrom(0.25, 2, 64), spacingS: fc.constantFrom(0.01, 1, 8) });
+    fc.assert(
+      fc.property(night, ({ sleeps, laterS, unit, spacingS }) => {
+        const starts = [0];
+        for (const sleep of sleeps) starts.push(starts.at(-1)! + sleep);
+        const bounds = (times: readonly number[], spacing: number, of: number): number[] => {
+          const { period_s: periodS, low_s: lowS, high_s: highS } = wakePeriod(wakes(...times), spacing)!;
+          return [periodS / of, (highS - lowS) / of];
+        };
+        const own = bounds(starts, spacingS, 1).map((value) => expect.closeTo(value, 5) as number);
+        expect(bounds(starts.map((atS) => atS + laterS), spacingS, 1)).toEqual(own);
+        expect(bounds(starts.map((atS) => atS * unit), spacingS * unit, unit)).toEqual(own);
+        expect(bounds(starts.map((atS) => -atS).toReversed(), spacingS, 1)).toEqual(own);
+      }),
+    );
   });
 
   it('counts a wake-up that was missed, and none that somebody caused', () => {
