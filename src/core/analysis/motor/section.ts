@@ -12,7 +12,7 @@ import { findLimitCrossings } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
+import { judgeMotions, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
 import { motorParameters } from './motion/motor-parameters.ts';
 import { viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
@@ -97,7 +97,7 @@ function readOnce(recorded: Trace, options: ActuationOptions): Section & { reado
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = motorParameters(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
-  const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
+  const judged = withoutContradictions(views, judgeMotions(views, common, options.runLimitsA));
   const seen = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const known = { baseline, sampling, highestA: highestOf(views, seen), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
   const ripplesIn = (moved: readonly Motion[]): RippleReading[] =>
@@ -120,7 +120,8 @@ function readOnce(recorded: Trace, options: ActuationOptions): Section & { reado
     const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
     const before = a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined;
     const stand = (): PressReading['stalls'] => latchStand(views[a]).map((stall) => stallFields(stall, trace.timeS));
-    const whole = withWire(asLoad(actuation, load, level, stand, options.runLimitsA), { press, view: views[a], motion: motions[a], before, load }, context);
+    const measure = ({ running, stalls }: Motion): Pick<PressReading, 'run' | 'stalls'> => ({ run: withSensor(runFields(press, running, trace.timeS, baseline), options, baseline), stalls: stalls.map((stall) => stallFields(stall, trace.timeS)) });
+    const whole = withWire(asLoad(actuation, load, level, stand, options.runLimitsA), { press, view: views[a], motion: motions[a], before, load, measure }, context);
     return withBudget(whole, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
   });
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead, presses.presses, baseline, sampling);
@@ -136,7 +137,7 @@ function readOnce(recorded: Trace, options: ActuationOptions): Section & { reado
     hasVoltage: trace.voltageV !== null,
     topV: lead.topV,
     deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, feed, presses, sampling) : 0,
-    certain: motions.every((motion) => motion.certain),
+    certain: motions.every((motion, m) => motion.certain || actuations[m]?.finding === 'suspect'),
     load,
     unseenLoads: unseen.length,
     isUnusable: wire.coupling !== null || zeroedUnderCurrent,

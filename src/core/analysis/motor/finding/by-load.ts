@@ -5,6 +5,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
 import type { Wire } from '../wire/wire.ts';
 import { findLostLoad, type LostLoad } from '../motion/lost-load.ts';
+import { jammedMotion } from '../motion/jam.ts';
 import { findBeat } from '../motion/beat.ts';
 import { FASTEST_TURN_HZ } from '../motor-model.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
@@ -50,7 +51,7 @@ function partialStalls({ run, stalls, inrush }: PressReading): StepSeen[] {
   const errorA = (run.high_a - run.low_a) / 2;
   return stalls.filter((stall) => stall.at === 'travel' && stall.at_least !== true && stall.level_a < NEAR_TOP * lowA).map((stall) => {
     const changeA = stall.level_a - run.median_a;
-    return { at_s: stall.start_s, change_a: changeA, low_a: changeA - errorA, high_a: changeA + errorA, cell: 0, isJam: false };
+    return { at_s: stall.start_s, change_a: changeA, low_a: changeA - errorA, high_a: changeA + errorA, cell: 0, isJam: false, stands: false };
   });
 }
 
@@ -65,6 +66,8 @@ interface Place {
   readonly before: { actuation: PressReading; press: Press } | undefined;
   readonly load: LoadReading;
   readonly motion: Motion;
+  /** the figures of a press by what its motor did */
+  readonly measure: (motion: Motion) => Pick<PressReading, 'run' | 'stalls'>;
 }
 
 /** What a motor's current does in the midst of its run. */
@@ -99,17 +102,25 @@ function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline,
   return { steps, slip, beat: asks(swingsByItself) ? null : findBeat(view, motion.running) };
 }
 
-/** One of several motors that jams leaves the press running, and no longer sound. */
-function hasJam({ finding, cut }: PressReading, { steps }: InRun): boolean {
-  return finding === 'normal' && cut === undefined && steps.some(({ isJam }) => isJam);
+/**
+ * One of several motors that jams stands while the others go on: the press is no longer sound, and what its level left open is answered. It stands for sure where the wire then draws
+ * more of the switch-on than one motor at work ever does; up to there one that is loaded harder looks the same.
+ */
+function withJam(actuation: PressReading, { steps }: InRun, { press, motion, view, measure }: Place, { clipA }: PressContext): PressReading {
+  const jam = steps.find(({ isJam }) => isJam);
+  if (jam === undefined || actuation.cut !== undefined) return actuation;
+  const jammed = jammedMotion(motion, view, jam);
+  const stands = jam.stands && press.fromRest && clipA === null && jammed.stalls.some(({ levelA }) => levelA > SUSPECT.hardShare * view.peak.peakA);
+  if (actuation.finding !== 'normal' && !(actuation.finding === 'unclear' && stands)) return actuation;
+  return { ...actuation, ...(stands ? measure(jammed) : {}), finding: 'suspect' };
 }
 
 /** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved, what the run met. */
 export function withWire(actuation: PressReading, place: Place, context: PressContext): PressReading {
   const inRun = inRunOf(actuation, place, context);
-  const steps = inRun.steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step);
+  const steps = inRun.steps.map(({ cell: _cell, isJam: _isJam, stands: _stands, ...step }) => step);
   const chopped = choppedOf(place.press, context.wire, context.baseline);
-  return { ...actuation, ...(hasJam(actuation, inRun) ? { finding: 'suspect' } : {}), ...whatIsThere({ steps, beat: inRun.beat, chopped, events: allEvents(actuation, inRun, place, context) }) };
+  return { ...withJam(actuation, inRun, place, context), ...whatIsThere({ steps, beat: inRun.beat, chopped, events: allEvents(actuation, inRun, place, context) }) };
 }
 
 function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, load }: Place, context: PressContext): MotorEvent[] {

@@ -9,8 +9,17 @@ import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { clearOf } from '../signal/decision-levels.ts';
 
+/** What the motor did in each press. Where no switch-on shows what it draws standing, those in which it surely stood do, for the others. */
+export function judgeMotions(views: readonly PressView[], common: MotorParameters, runLimitsA: readonly [number, number] | undefined): Motion[] {
+  const judged = views.map((view) => judgeMotion(view, common, runLimitsA));
+  const standsA = judged.flatMap(({ certain, stalls }) => (certain ? stalls.map(({ levelA }) => levelA) : []));
+  if (common.standing !== null || standsA.length === 0 || judged.every(({ certain }) => certain)) return judged;
+  const known = { ...common, standing: { currentA: median(standsA), spread: 0 } };
+  return views.map((view) => judgeMotion(view, known, runLimitsA));
+}
+
 /** Decides which plateaus of a press are stalls, and what is left as running. */
-export function judgeMotion(view: PressView, common: MotorParameters, runLimitsA: readonly [number, number] | undefined): Motion {
+function judgeMotion(view: PressView, common: MotorParameters, runLimitsA: readonly [number, number] | undefined): Motion {
   const { press, envelope, plateaus } = view;
   const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => standsAbove(plateau, view, common, view.runA)));
   let standing: Plateau[] = [];

@@ -13,6 +13,8 @@ export interface StepSeen extends LevelStep {
   readonly cell: number;
   /** it came as a motor stalls: the current climbs as the speed goes, then stays flat to the end */
   readonly isJam: boolean;
+  /** nor is it a load that joins in: it came without a rush, and not at once */
+  readonly stands: boolean;
 }
 
 /**
@@ -37,8 +39,10 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
       const step = stepAt(levels, k, side, edge, () => calms(envelope.rippleVarianceA2.subarray(from, to), k, side));
       if (step === null) continue;
       const at = envelope.startIndex + (from + k) * envelope.step;
-      if (!step.isJam && !isSwitched(deviationA, at, view, step.changeA)) continue;
-      found.push({ at_s: timeS[at], change_a: step.changeA, low_a: step.changeA - step.errorA, high_a: step.changeA + step.errorA, cell: from + k, isJam: step.isJam });
+      const isAtOnce = isSwitched(deviationA, at, view, step.changeA);
+      if (!step.isJam && !isAtOnce) continue;
+      const stands = step.isJam && !isAtOnce && !rushes(levels.subarray(k, k + 2 * side));
+      found.push({ at_s: timeS[at], change_a: step.changeA, low_a: step.changeA - step.errorA, high_a: step.changeA + step.errorA, cell: from + k, isJam: step.isJam, stands });
       last = k + edge;
     }
   }
@@ -66,6 +70,12 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   const rest = levels.subarray(k + edge);
   const isFlatToTheEnd = changeA > mean(before) / 2 && sampleDeviation(after) < LITTLE * mean(after) && Math.abs(median(rest) - mean(after)) < LITTLE * mean(after) && isCalm();
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
+}
+
+/** What joins in draws more at first than it goes on with, as a rotor gains speed or a filament heats up; one that stalls comes up to its level and keeps it. */
+function rushes(levels: Float64Array): boolean {
+  const usualA = median(levels);
+  return levels.some((levelA) => levelA > (1 + LITTLE) * usualA);
 }
 
 /** A motor that stalls takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */

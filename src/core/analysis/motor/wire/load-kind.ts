@@ -5,7 +5,7 @@ import type { PressView } from '../motion/press-view.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
 import { curveOf, type Curve, type LoadContext } from './load-curve.ts';
-import { findPlunger } from './plunger.ts';
+import { findDip } from './plunger.ts';
 import type { Motion } from '../types.ts';
 import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART } from '../signal/decision-levels.ts';
 import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
@@ -72,12 +72,15 @@ function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: Load
   const unknown: LoadReading = { kind: 'unknown', reason: 'too-little' };
   if (!(endA > 0) || lastsS < CLAMP_FOLLOWS_S) return unknown;
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
-  if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
+  const dip = alive ? null : findDip(view, context.baseline, sampling, clamp);
+  if (dip?.by === 'plunger') return { kind: 'solenoid', reason: 'plunger' };
   if (alive) return ratio > 1 + SMALL_PART && !context.chopped ? livelyFall(curve, context) : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, FEWEST * clamp.followS);
   if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : unknown;
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
+  // one level, whether it comes up slowly or at once, is reached without a rotor that moves
+  if (dip?.by === 'rotor') return unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
   return curve.climbS > climbOf(2 * LOAD.slowestWindingS) && curve.climbS > FEWEST * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }

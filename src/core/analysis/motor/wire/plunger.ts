@@ -2,22 +2,26 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { LOAD } from '../settings.ts';
 import { CONTACT_S, SWITCH_ON_S } from '../time-scales.ts';
 import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
 import { smoothed } from '../signal/levels.ts';
 
-interface Plunger {
-  /** sample at which the dip is lowest: the plunger has arrived */
+/** A current that falls back on its way up to its level. */
+interface Dip {
+  /** sample at which it is lowest */
   readonly index: number;
+  /** a plunger on its way takes its share of the volts and arrives; a rotor gains speed, and loses it at the end of its play */
+  readonly by: 'plunger' | 'rotor' | null;
 }
-
 
 /**
  * The dip of a moving plunger: the current of a coil rises, falls back for some milliseconds as the plunger's motion takes its share of the
- * volts, and rises on to what its resistance lets through (TI SSIY001). A motor's current comes up to its peak first and then falls.
+ * volts, and rises on to what its resistance lets through (TI SSIY001). A motor's current comes up to its peak first and then falls, unless it takes up its play before it stalls:
+ * that falls for longer than its winding took to rise, and no rotor is quicker than QUICKEST_ROTOR_S.
  */
-export function findPlunger(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Plunger | null {
+export function findDip(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Dip | null {
   const { press } = view;
   const last = Math.min(press.endIndex, press.startIndex + Math.round(SWITCH_ON_S * rateHz));
   // smooths the noise of a fast logger, not a plunger's dip of some milliseconds
@@ -35,12 +39,19 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
     const depth = curve[top] - curve[i];
     if (depth < Math.max(LITTLE * curve[top], (clearOf(curve.length) * baseline.noiseA) / Math.sqrt(width))) continue;
     let low = i;
-    for (let k = i; k < curve.length && curve[k] < curve[top]; k++) if (curve[k] < curve[low]) low = k;
+    let back = i;
+    for (; back < curve.length && curve[back] < curve[top]; back++) if (curve[back] < curve[low]) low = back;
     // it must have been on its way up, slowly, and go on above where it had been
     const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS);
-    // a motor that takes up its play before it stalls falls for longer than its winding took to rise
-    const isBrief = low - top < top;
-    return isOnItsWay && isBrief ? { index: press.startIndex + low } : null;
+    if (!isOnItsWay) return null;
+    const isRotor = (back - top) * periodS > QUICKEST_ROTOR_S && low - top >= top;
+    return { index: press.startIndex + low, by: low - top < top ? 'plunger' : isRotor ? 'rotor' : null };
   }
   return null;
+}
+
+/** The dip of a plunger that arrived; null where none moved. */
+export function findPlunger(view: PressView, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Dip | null {
+  const dip = findDip(view, baseline, sampling, clamp);
+  return dip?.by === 'plunger' ? dip : null;
 }

@@ -72,7 +72,7 @@ function onWire(actuation: PressReading, currentA: (atS: number) => number, kind
     recordedA: values, trace, baseline, sampling, options: {}, clamp: { followS: 0, atMostS: null, known: false }, place: null, clipA: null,
     wire: { trace, spikes: new Int32Array(0), chopping: null, coupling: null, choppedSizes: null, ...wire },
   };
-  return withWire(actuation, { press: held, view: viewPress(held, baseline, sampling), before: undefined, load: { kind, reason: 'too-little' }, motion }, context);
+  return withWire(actuation, { press: held, view: viewPress(held, baseline, sampling), before: undefined, load: { kind, reason: 'too-little' }, motion, measure: ({ stalls }) => ({ run: LEVEL, stalls: stalls.map(({ startIndex, endIndex, levelA, at }) => stall(timeS[startIndex] ?? 0, timeS[endIndex - 1] ?? 0, levelA, { at })) }) }, context);
 }
 
 describe('what a run meets', () => {
@@ -92,6 +92,26 @@ describe('what a run meets', () => {
     expect(reported.steps?.[0]?.change_a).toBeCloseTo(2, 1);
     expect(Math.abs((reported.steps?.[0]?.at_s ?? 0) - 2.5)).toBeLessThan(0.03);
     expect(reported.events).toEqual([{ code: 'step', atS: reported.steps?.[0]?.at_s, sizeA: reported.steps?.[0]?.change_a }]);
+  });
+
+  // two motors of 12 A standing and 3 A running each: one that jams makes 15 A of 6, of the 24 A that both took at first
+  describe('is a motor that jams beside another', () => {
+    const jams = (to: number, overS: number, rushA = 0) => (atS: number): number => 6 + 18 * Math.exp(-atS / 0.03) + (to - 6) * Math.min(1, Math.max(0, (atS - 1.5) / overS)) + (atS < 1.5 ? 0 : rushA * ((atS - 1.5) / 0.04) * Math.exp(1 - (atS - 1.5) / 0.04));
+
+    it('which stands from there on, and the run ends there', () => {
+      const reported = onWire(plain, jams(15, 0.05));
+      expect(reported.finding).toBe('suspect');
+      expect(reported.stalls).toHaveLength(1);
+      expect(Math.abs((reported.stalls[0]?.start_s ?? 0) - 2.525)).toBeLessThan(0.03);
+      expect(reported.stalls[0]?.level_a).toBeCloseTo(15, 1);
+      expect(reported.steps).toHaveLength(1);
+    });
+
+    it.each([['a level at which one motor may still work', jams(12, 0.05)], ['a rush before the level', jams(15, 0.05, 4)], ['a level that is there at once', jams(15, 0.0005)]])('but not for sure by %s', (_what, currentA) => {
+      const reported = onWire(plain, currentA);
+      expect(reported.finding).toBe('suspect');
+      expect(reported.stalls).toEqual([]);
+    });
   });
 
   it('is no step on a heater\'s wire, nor behind a clamp that passes no direct current', () => {

@@ -3,7 +3,7 @@ import { choppedOf } from '../../../../../src/core/analysis/motor/finding/press-
 import { viewPress } from '../../../../../src/core/analysis/motor/motion/press-view.ts';
 import { averaged, dutyOf } from '../../../../../src/core/analysis/motor/wire/chopping.ts';
 import { unseenLoads } from '../../../../../src/core/analysis/motor/wire/clamp-off.ts';
-import { findPlunger } from '../../../../../src/core/analysis/motor/wire/plunger.ts';
+import { findDip, findPlunger } from '../../../../../src/core/analysis/motor/wire/plunger.ts';
 import { pressOf, readBy, sampledAt } from '../ripple/columns.ts';
 import { noise } from '../traces.ts';
 
@@ -76,6 +76,28 @@ describe('the dip of a plunger (TI SSIY001)', () => {
   it('is none of a motor, whose current is highest first', () => {
     expect(find((atS) => 3 + 12 * Math.exp(-atS / 0.04) * (1 - Math.exp(-atS / 0.0005)))).toBeNull();
     expect(find((atS) => (atS < 0.002 ? 6 : 2))).toBeNull();
+  });
+});
+
+describe('the dip of a rotor in its play', () => {
+  const rateHz = 2000;
+  const sampling = sampledAt(rateHz, rateHz);
+  /** Up to 5 A with this time constant, back to 3 A in the play of so many seconds, then 6 A. */
+  const by = (riseS: number, playS: number): string | null | undefined => {
+    const n = noise(0.005);
+    const readings = Float32Array.from({ length: rateHz }, (_value, i) => {
+      const atS = i / rateHz - 6 * riseS;
+      return (atS < 0 ? 5 * (1 - Math.exp(-(i / rateHz) / riseS)) : atS < playS ? 4 + Math.cos((2 * Math.PI * atS) / playS) : 6) + n();
+    });
+    const baseline = { ...readBy(readings), noiseA: 0.005 };
+    return findDip(viewPress(pressOf(0, rateHz), baseline, sampling), baseline, sampling, { followS: 0, atMostS: null, known: false })?.by;
+  };
+
+  // the quickest rotors take 12 ms to gain or lose their speed
+  it('lasts longer than its winding took to come up, and as long as a rotor takes', () => {
+    expect(by(0.001, 0.04)).toBe('rotor');
+    expect(by(0.001, 0.01)).toBe('plunger');
+    expect(by(0.0007, 0.01)).toBeNull();
   });
 });
 
