@@ -88,7 +88,7 @@ describe('a file of limits', () => {
   });
 
   it('is refused with the place of the limit that is broken', () => {
-    const broken = [null, { ...limit(3, 5), direction: 'up' }, { ...limit(3, 5), metric: 5 }, { ...limit(3, 5), metric: LONG }, { ...limit(3, 5), low: Infinity }, { ...limit(3, 5), high: '5' }, limit(5, 3)];
+    const broken = [null, { ...limit(3, 5), direction: 'up' }, { ...limit(3, 5), metric: 5 }, { ...limit(3, 5), metric: LONG }, { ...limit(3, 5), metric: [] }, { ...limit(3, 5), low: Infinity }, { ...limit(3, 5), high: '5' }, limit(5, 3)];
     for (const one of broken) expect(file({ limits: [limit(3, 5), one] })).toContain('2');
     expect(file({ limits: [limit(5, 3), limit(3, 5)] })).toContain('1');
     for (const none of [null, undefined, {}, { schema: 'other', limits: [] }, { schema: KNOWN_GOOD_SCHEMA }]) expect(checkKnownGood(none)).toContain(KNOWN_GOOD_SCHEMA);
