@@ -93,7 +93,9 @@ describe('a trace in the wrong unit', () => {
   it('needs two of them, of one direction each', () => {
     expect(side([{}], [{ peakA: 20_000 }])).toBeNull();
     expect(side([{}, { direction: 'reverse' }], [{ peakA: 20_000 }, { peakA: 20_000, direction: 'reverse' }])).toBe('second');
-    expect(side([{ runA: 0 }], [{ runA: 4000, peakA: 20_000 }])).toBeNull();
+    expect([side([{ runA: 0 }], [{ runA: 4000, peakA: 20_000 }]), side([{ runA: 4000, peakA: 20_000 }], [{ runA: 0 }])]).toEqual([null, null]);
+    // one of nothing is no ratio, beside two that agree
+    expect([side([{ runA: 0, stallA: 10 }], [{ runA: 4, stallA: 10_000, peakA: 20_000 }]), side([{ runA: 4, stallA: 10 }], [{ runA: 0, stallA: 10_000, peakA: 20_000 }])]).toEqual(['second', 'second']);
     // the highest of several counts
     expect(side([{ runA: 4 }, { runA: 1, peakA: 1 }], [{ runA: 4000, peakA: 20_000 }])).toBe('second');
   });

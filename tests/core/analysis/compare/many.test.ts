@@ -51,6 +51,12 @@ describe('one among several traces', () => {
     expect(traces[0]!.because).toEqual({ code: 'finding', finding: 'drain', usual: 'asleep', all: true, figure: null });
   });
 
+  it('that is like the others stays in the order in which they were given', () => {
+    const given = Array.from({ length: 4 }, (_, i) => ({ name: `${i}`, result: actuationResult([actuation(), actuation()], 'normal') }));
+    const { traces, actuations } = manyReading(given);
+    expect([traces.map(({ trace }) => trace), actuations.map(({ trace, number }) => `${trace} ${number}`)]).toEqual([[0, 1, 2, 3], ['0 1', '0 2', '1 1', '1 2', '2 1', '2 2', '3 1', '3 2']]);
+  });
+
   it('has the first hundred of its presses looked at, and more only counted', () => {
     const presses = (count: number) => [{ name: 'a', result: actuationResult(Array.from({ length: count }, () => actuation()), 'normal') }];
     expect([100, 101].map((count) => [manyReading(presses(count)).actuations.length, manyReading(presses(count)).problems.map(({ code }) => code).join(' ')])).toEqual([[100, 'only-two'], [100, 'many-presses only-two']]);

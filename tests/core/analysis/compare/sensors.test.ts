@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { scalesHalfWidth, type SensorFacts } from '../../../../src/core/analysis/compare/sensors.ts';
+import { scalesHalfWidth, sensorProblems, virtualSide, type SensorFacts } from '../../../../src/core/analysis/compare/sensors.ts';
 import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
 import { analyseActuation } from '../../../analyse.ts';
 import { sensorFacts } from '../../../../src/daemon/prove/sensor-facts.ts';
@@ -18,6 +18,18 @@ describe('a comparison by two sensors', () => {
     expect(scalesHalfWidth(undefined, 10, 10)).toBe(0);
     // nobody said which: they may be two
     expect(scalesHalfWidth([UNKNOWN, UNKNOWN], 10, 10)).toBeGreaterThan(0.5);
+  });
+
+  it('says whether they are two, or nobody knows, with what both scales make', () => {
+    // 0.5 % each: 1.96 x 0.7071 %
+    expect(sensorProblems([ONE, OTHER])).toEqual([{ problem: 'different-sensor', code: 'other-sensor', percent: expect.closeTo(1.385904, 5) }]);
+    expect([[ONE, UNKNOWN], [UNKNOWN, ONE], [UNKNOWN, UNKNOWN]].map(([before, after]) => sensorProblems([before!, after!])[0]!.code)).toEqual(['unknown-sensor', 'unknown-sensor', 'unknown-sensor']);
+    expect([sensorProblems([ONE, ONE]), sensorProblems(undefined)]).toEqual([[], []]);
+  });
+
+  it('knows which side is of the virtual vehicle, where both are told and differ', () => {
+    const side = (before?: boolean, after?: boolean) => virtualSide([{ ...ONE, ...(before === undefined ? {} : { isVirtual: before }) }, { ...ONE, ...(after === undefined ? {} : { isVirtual: after }) }]);
+    expect([side(true, false), side(false, true), side(true, true), side(false, false), side(undefined, true), side(true), virtualSide(undefined)]).toEqual(['first', 'second', null, null, null, null, null]);
   });
 
   it('finds the change that calibrated sensors can tell and unknown ones cannot, on the same two traces', () => {
