@@ -71,14 +71,12 @@ export const yardLoads: readonly NightSituation[] = [
       const night = yardNight(chance, { hours, slowestS: chance.between(300, 1200) });
       const offS = chance.between(500, 900);
       let atS = 1500 + chance.between(0, offS);
-      const starts: number[] = [];
       while (atS < night.durationS - 700) {
         const onS = chance.between(200, 320);
         night.wakeup(atS, { burstA: chance.between(4.2, 4.8), burstS: onS, tailA: 0, tailS: 0 });
-        starts.push(atS);
         atS += onS + offS * chance.between(0.95, 1.05);
       }
-      const meanS = (starts.at(-1)! - starts[0]!) / (starts.length - 1);
+      const meanS = (200 + 320) / 2 + offS;
       return closed(night, { right: ['waking', 'drain'], period: { meanS, must: true } });
     },
   },
@@ -142,14 +140,12 @@ export const yardLoads: readonly NightSituation[] = [
       const night = yardNight(chance, { hours: chance.between(7, 9), slowestS: chance.between(300, 1200) });
       const ampsA = chance.between(0.2, 0.6);
       const offS = chance.between(1900, 2700);
-      const starts: number[] = [];
       for (let atS = 1800 + chance.between(0, 600); atS < night.durationS - 3000;) {
         const onS = chance.between(1500, 2100);
         night.wakeup(atS, { burstA: ampsA, burstS: onS, tailA: 0, tailS: 0 });
-        starts.push(atS);
         atS += onS + offS * chance.between(0.97, 1.03);
       }
-      const meanS = (starts.at(-1)! - starts[0]!) / (starts.length - 1);
+      const meanS = (1500 + 2100) / 2 + offS;
       return closed(night, { right: ['waking', 'drain', 'awake'], period: { meanS, must: false } });
     },
   },
