@@ -10,17 +10,10 @@ import { CONTACT_S, LEVEL_S } from '../time-scales.ts';
 /** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
 const DIP_SHARE = 0.4;
 
-/** time constants for which a first-order clamp shows a break as a dip that stays above 5 %: 3 of the fall, half of one of the rise */
-const DIP_LASTS = 3.5;
-
-/**
- * Samples that a break can last and still be a dip: after some time constants of this clamp, as its fall at the switch-offs shows them,
- * a lost contact shows as nothing at all. What dips longer and stays above is a mechanism that runs free through its play.
- * No bound where no switch-off is seen.
- */
-export function longestDipOf(groups: readonly (readonly Pulse[])[], baseline: Baseline, sampling: Sampling): number {
+/** Time constant of this clamp in samples, as its fall at the switch-offs shows it; Infinity where none is seen. */
+export function clampFallOf(groups: readonly (readonly Pulse[])[], baseline: Baseline, sampling: Sampling): number {
   const fallsS = groups.flatMap((group) => fallAfter(group[group.length - 1], baseline, sampling) ?? []);
-  return fallsS.length > 0 ? DIP_LASTS * median(fallsS) * sampling.rateHz : Infinity;
+  return fallsS.length > 0 ? median(fallsS) * sampling.rateHz : Infinity;
 }
 
 /** A press from its first sample to its last, and the sign of its current. */
@@ -29,7 +22,8 @@ interface Held extends IndexRange {
 }
 
 /** Breaks that a slow clamp shows as dips only: far below every other level of the press, for at least 4 ms. */
-export function partialBreaks(held: Held, known: readonly IndexRange[], longestDip: number, { timeS, deviationA, thresholdA, sampling }: Scanned): IndexRange[] {
+export function partialBreaks(held: Held, known: readonly IndexRange[], clampFall: number, scanned: Scanned): IndexRange[] {
+  const { timeS, deviationA, thresholdA, sampling } = scanned;
   const { startIndex, endIndex, sign } = held;
   const stride = Math.max(1, (endIndex - startIndex) >> 12);
   const levels: number[] = [];
@@ -47,17 +41,24 @@ export function partialBreaks(held: Held, known: readonly IndexRange[], longestD
     if (low || from < 0) continue;
     const range = { startIndex: from, endIndex: i };
     from = -1;
-    if (range.endIndex - range.startIndex < shortest || range.endIndex - range.startIndex > longestDip || timeS[range.startIndex] - timeS[startIndex] < LEVEL_S) continue;
-    if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, held, guard, deviationA)) continue;
+    if (range.endIndex - range.startIndex < shortest || timeS[range.startIndex] - timeS[startIndex] < LEVEL_S) continue;
+    if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, held, guard, clampFall, scanned)) continue;
     if (!known.some((other) => other.startIndex < range.endIndex + guard && other.endIndex > range.startIndex - guard)) found.push(range);
   }
   return found;
 }
 
-/** Whether the current was clearly higher on both sides. */
-function isDip(range: IndexRange, { startIndex, endIndex, sign }: Held, guard: number, deviationA: Float32Array): boolean {
+/**
+ * Whether the current was clearly higher on both sides and a break took it: then it is nearly nothing for a moment, or the break is over before the clamp can show that, after
+ * as many of its time constants as the current takes to the threshold. What dips longer and stays above is a mechanism that runs free through its play,
+ * and readings that stand still are the logger's.
+ */
+function isDip(range: IndexRange, { startIndex, endIndex, sign }: Held, guard: number, clampFall: number, { deviationA, thresholdA, isFrozen }: Scanned): boolean {
+  // the readings at either edge are those of the run
+  if (isFrozen(range.startIndex + 1, range.endIndex - 1)) return false;
   const before = median(deviationA.subarray(Math.max(startIndex, range.startIndex - guard), range.startIndex)) * sign;
   const after = median(deviationA.subarray(range.endIndex, Math.min(endIndex, range.endIndex + guard))) * sign;
-  const lowest = Math.min(...deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign));
-  return lowest < 0.3 * Math.min(before, after);
+  const levelA = Math.min(before, after);
+  const lowestA = Math.min(...deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign));
+  return lowestA < 0.3 * levelA && (lowestA < thresholdA || range.endIndex - range.startIndex <= clampFall * Math.log(levelA / thresholdA));
 }

@@ -2,7 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
-import { longestDipOf, partialBreaks } from './dips.ts';
+import { clampFallOf, partialBreaks } from './dips.ts';
 import { FALSE_ALARM, MOST_OF } from '../signal/decision-levels.ts';
 import { topOf } from '../signal/levels.ts';
 import { findPulses, REBOUND_SHARE, type Pulse, type Scanned } from './pulses.ts';
@@ -72,9 +72,9 @@ export function findPresses({ timeS, currentA }: Trace, baseline: Baseline, samp
   }
   const groups = groupPulses(driven, braking, scanned).map((group) => withoutDisturbances(group, scanned));
   const presses: Press[] = [];
-  const longestDip = longestDipOf(groups, baseline, sampling);
+  const clampFall = clampFallOf(groups, baseline, sampling);
   for (const group of groups) {
-    const press = toPress(group, presses.at(-1), longestDip, scanned);
+    const press = toPress(group, presses.at(-1), clampFall, scanned);
     // what a released mechanism drives through the shorted motor flows without volts
     presses.push(feed === null || press.endsMidway ? press : { ...press, endIndex: feed.upUntil(press.startIndex, press.endIndex) });
   }
@@ -152,7 +152,7 @@ function isReal(pulse: Pulse, { timeS, deviationA, thresholdA }: Scanned): boole
   return levelA > thresholdA * 1.1;
 }
 
-function toPress(group: readonly Pulse[], before: Press | undefined, longestDip: number, scanned: Scanned): Press {
+function toPress(group: readonly Pulse[], before: Press | undefined, clampFall: number, scanned: Scanned): Press {
   const { timeS, sampling } = scanned;
   const first = group[0];
   const last = group[group.length - 1];
@@ -166,7 +166,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, longestDip:
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];
   const startsMidway = cutStart || isHole(sampling, first.startIndex);
   const endsMidway = cutEnd || isHole(sampling, last.tailIndex);
-  dropouts.push(...partialBreaks({ startIndex: first.startIndex, endIndex: last.endIndex, sign: first.sign }, dropouts, longestDip, scanned));
+  dropouts.push(...partialBreaks({ startIndex: first.startIndex, endIndex: last.endIndex, sign: first.sign }, dropouts, clampFall, scanned));
   const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, scanned) && !comesBackSlowly(range, first.sign, last.endIndex, scanned)).sort((a, b) => a.startIndex - b.startIndex);
   const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
   return {
