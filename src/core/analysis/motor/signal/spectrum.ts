@@ -78,7 +78,7 @@ export class SpectrumMaker {
   /** Two stages a pass, so that each value is read and written half as often; a last single one where their number is odd. */
   private transform(): void {
     const { length } = this;
-    let size = this.joinFours();
+    let size = 2;
     for (; 2 * size <= length; size <<= 2) this.joinTwice(size);
     if (size <= length) this.join(size);
   }
@@ -145,31 +145,6 @@ export class SpectrumMaker {
         imaginary[d] = restI - turnedFarI;
       }
     }
-  }
-
-  /** The first two stages at once, whose turns of nothing, a half and a quarter need no product; the size of the next stage. */
-  private joinFours(): number {
-    const { length, real, imaginary } = this;
-    if (length < 4) return 2;
-    for (let i = 0; i < length; i += 4) {
-      const evenReal = real[i] + real[i + 1];
-      const evenImaginary = imaginary[i] + imaginary[i + 1];
-      const evenLeftReal = real[i] - real[i + 1];
-      const evenLeftImaginary = imaginary[i] - imaginary[i + 1];
-      const oddReal = real[i + 2] + real[i + 3];
-      const oddImaginary = imaginary[i + 2] + imaginary[i + 3];
-      const oddLeftReal = real[i + 2] - real[i + 3];
-      const oddLeftImaginary = imaginary[i + 2] - imaginary[i + 3];
-      real[i] = evenReal + oddReal;
-      imaginary[i] = evenImaginary + oddImaginary;
-      real[i + 1] = evenLeftReal + oddLeftImaginary;
-      imaginary[i + 1] = evenLeftImaginary - oddLeftReal;
-      real[i + 2] = evenReal - oddReal;
-      imaginary[i + 2] = evenImaginary - oddImaginary;
-      real[i + 3] = evenLeftReal - oddLeftImaginary;
-      imaginary[i + 3] = evenLeftImaginary + oddLeftReal;
-    }
-    return 8;
   }
 }
 
