@@ -129,6 +129,18 @@ describe('connections without a key', () => {
     expect([moving.destroyed, reckoned.destroyed, unread.destroyed]).toEqual([true, false, true]);
     half.response.emit('close');
   });
+
+  it('that sent a request behind another are not let wait because the first was answered meanwhile (RFC 9112, 9.3.2)', async () => {
+    const { clock, come, admit, ask, look } = bench({ stallMs: 500 });
+    const socket = come();
+    admit(socket);
+    const first = ask(socket);
+    ask(socket, false);
+    first.response.emit('close');
+    clock.ms += 500;
+    await look();
+    expect(socket.destroyed).toBe(true);
+  });
 });
 
 describe('connections with a key', () => {
