@@ -38,6 +38,7 @@ describe('figures that are bounds', () => {
   it('have both ends where a slow sensor rounded the peak off', () => {
     const rounded = actuation({ inrush: { ...inrush, low_peak_a: 10, high_peak_a: 13 } });
     expect(provingFigures(actuationResult([rounded], 'normal'))[1]).toEqual({ label: 'Inrush peak', value: 'at least 10.0 A', beside: 'at most 13.0 A' });
+    expect(peakWords(inrush)).toEqual({ figure: '10.0 A', beside: 'over after 200 ms' });
     expect(peakWords(rounded.inrush!)).toEqual({ figure: 'at least 10.0 A', beside: 'at most 13.0 A, over after 200 ms' });
   });
 

@@ -23,6 +23,8 @@ describe('words for a press that is not recorded from start to end', () => {
     expect(liveWords(result('unclear', [press('stalled', 'end')])).title).toBe('Stalled, still on');
     expect(liveWords(result('stalled', [press('stalled'), press('normal', 'end')])).title).toBe('Stalled');
     expect(liveWords(result('unclear', [press('unclear')])).title).toBe('Cannot tell');
+    // of a press that is over, and of none, the result speaks
+    expect([liveWords(result('unclear', [press('stalled')])).title, liveWords(result('unclear', [])).title]).toEqual(['Cannot tell', 'Cannot tell']);
     // nobody has worked the switch yet: that is no fault of the feed
     expect(liveWords(result('unpowered', []))).toMatchObject({ title: 'No press seen yet', tone: 'open' });
     expect(resultWords(result('unpowered', [])).tone).toBe('fault');

@@ -96,6 +96,7 @@ describe('what is said of a night', () => {
     const wait = (waitS: number): string => said(en.night.next, 'watch-wake-ups', { waitS });
     expect([wait(1), wait(62), wait(63), wait(600)].map((text) => /another (.*?) to see/.exec(text)![1])).toEqual(['minute', 'minute', '2 minutes', '10 minutes']);
     const next = (about: Record<string, unknown>): string => said(en.night.next, 'wait', { waitS: 600, untilMs: null, timeOut: null, first: null, ...about });
+    expect([next({ waitS: 62 }), next({ waitS: 63 })]).toEqual([expect.stringContaining('for another minute: the level'), expect.stringContaining('for another 2 minutes: the level')]);
     expect(next({})).toBe('Keep recording for another 10 minutes: the level must hold that long. Keep doors shut and the key out of range.');
     expect(next({ untilMs: new Date(2026, 10, 25, 3, 42).getTime() })).toMatch(/10 minutes, until 03:42: the level/);
     expect([said(en.night.next, 'pull-again', { labels: ['F1'] }), said(en.night.next, 'pull-again', { labels: ['F1', 'F2'] })]).toEqual([expect.stringMatching(/Pull fuse F1 again once .* that pull/), expect.stringMatching(/Pull fuses F1 and F2 again once .* those pulls/)]);
@@ -153,7 +154,8 @@ describe('what is said of a comparison', () => {
 
 describe('what is said elsewhere of how many there are', () => {
   it('is singular for one', () => {
-    const { library, pages, reason, together } = en;
+    const { library, pages, reason, report, together } = en;
+    expect([report.parts.moreWakeUps(1), report.parts.moreWakeUps(2)]).toEqual(['1 more wake-up is in the trace itself.', '2 more wake-ups are in the trace itself.']);
     expect([0, 1, 2].map((count) => pages.night.times(count))).toEqual(['never', 'once', '2 times']);
     expect([library.took(0, 0), library.took(1, 1), library.took(2, 2)]).toEqual(['Nothing new.', '1 circuit imported; 1 was already here.', '2 circuits imported; 2 were already here.']);
     expect([reason.leftOut('1', 'drain'), reason.leftOut('1', 'actuation')].map((text) => /This is (.*) case/.exec(text)![1])).toEqual(['a drain', 'a motor']);

@@ -116,6 +116,12 @@ describe('the ribbon of a night', () => {
     expect(lane(pull(5, 'refit', 'F1'), pull(10, 'pull', 'F1')).map(([from, to]) => [from, to])).toEqual([[10, 100]]);
   });
 
+  it('names a note by its label, else by its kind', () => {
+    const note = (label: string) => ribbonSegments(null, 0, [{ timeS: 50, kind: 'note', label }], [], 100)[0]!;
+    expect([note('door').word, note('').word]).toEqual(['door', en.names.marks.note]);
+    for (const label of ['door', '']) expect(note(label).detail).toContain(note(label).word);
+  });
+
   it('shows gaps, notes and stretches in order of time', () => {
     const marks: Mark[] = [{ timeS: 50, kind: 'note', label: 'door' }, { timeS: 5, endS: 9, kind: 'stretch', label: '' }];
     expect(rows(ribbonSegments(null, 0, marks, [{ startS: 20, endS: 30 }], 100))).toEqual([['stretch', 5, 9, 'stretch'], ['gap', 20, 30, 'gap'], ['note', 50, 50, 'door']]);

@@ -133,6 +133,18 @@ describe('the store', () => {
 describe('a mark set by a slip of the hand', () => {
   const folder = scratch();
 
+  it('is told from another stretch with the same beginning by its end', async () => {
+    const store = await Store.open(join(folder, 'stretches'), { software: 'test 1' });
+    const { ref, writer } = await store.startTrace(null, {}, { durable: false });
+    writer.append(recording(3000, 1000, 1));
+    const [short, long] = [1.5, 2.5].map((endS) => ({ timeS: 1, endS, kind: 'stretch', label: 'run' }) as const);
+    await writer.mark(short!);
+    await writer.mark(long!);
+    await writer.finish('stopped');
+    expect(await store.changeMark(ref, long!, null)).toEqual([short]);
+    await store.close();
+  });
+
   it('is moved, renamed and removed; the file holds one valid mark a line, and what it was is kept beside', async () => {
     const store = await Store.open(join(folder, 'marks'), { software: 'test 1' });
     const { ref, writer } = await store.startTrace(null, {}, { durable: false });

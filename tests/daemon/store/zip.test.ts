@@ -36,6 +36,9 @@ describe('zips', () => {
     expect(Object.keys(files).sort()).toEqual(['marks.jsonl', 'samples.arrows', 'trace.json'].map((name) => `${ref.traceId}/${name}`));
     for (const [name, bytes] of Object.entries(files)) expect(Buffer.from(bytes).equals(readFileSync(join(await store.path(ref), name.split('/')[1]!))), name).toBe(true);
     writeFileSync(join(folder, 'w.zip'), zip);
+    // the command line makes the same of the folder
+    await convertTrace(await store.path(ref), join(folder, 'w2.zip'));
+    expect(unzipSync(readFileSync(join(folder, 'w2.zip')))).toEqual(files);
     const [back] = await store.importFile(join(folder, 'w.zip'), 'w.zip');
     expect(back).toEqual({ jobId: 'unfiled', traceId: `${ref.traceId}-2` });
     expect(sameSamples(await readAll(await store.path(back!)), samples)).toBe(true);
@@ -47,9 +50,10 @@ describe('zips', () => {
     const job = await here.jobs.create(JOB_FIELDS, new Date('2026-02-20T07:30:00Z'));
     const before = await recorded(here, job.id, 'before');
     const after = await recorded(here, job.id, 'after');
-    let reported = 0;
-    writeFileSync(join(folder, 'job.zip'), await gathered(await here.exportJobZip(job.id, { progress: (share) => (reported = share) })));
-    expect(reported).toBeGreaterThan(0.9);
+    const reported: number[] = [];
+    writeFileSync(join(folder, 'job.zip'), await gathered(await here.exportJobZip(job.id, { progress: (share) => void reported.push(share) })));
+    expect(reported).toEqual(reported.toSorted((a, b) => a - b));
+    expect([reported[0]! < 0.5, reported.at(-1)! > 0.9]).toEqual([true, true]);
     const refs = await there.importFile(join(folder, 'job.zip'), 'job.zip');
     expect(refs.map((ref) => ref.traceId).sort()).toEqual([before.traceId, after.traceId].sort());
     expect(await there.jobs.read(job.id)).toEqual(job);
@@ -67,6 +71,15 @@ describe('zips', () => {
     const named = await there.importFile(join(folder, 'job.zip'), 'job.zip', { jobId: job.id });
     expect(named.every((ref) => ref.jobId === job.id)).toBe(true);
     expect(await there.jobs.ids()).toHaveLength(2);
+  });
+
+  it('of a job with a single trace become the folder of the job, not of the trace', async () => {
+    const store = await open('one-trace');
+    const job = await store.jobs.create(JOB_FIELDS, new Date('2026-02-20T07:30:00Z'));
+    const { traceId } = await recorded(store, job.id, 'before');
+    writeFileSync(join(folder, 'one.zip'), await gathered(await store.exportJobZip(job.id, {})));
+    await convertTrace(join(folder, 'one.zip'), join(folder, 'one'));
+    expect(readdirSync(join(folder, 'one')).sort()).toEqual([traceId, 'job.json'].sort());
   });
 
   it('of a job whose job.json is rubbish still bring its traces', async () => {
