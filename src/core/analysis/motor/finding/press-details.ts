@@ -14,7 +14,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { LITTLE } from '../signal/decision-levels.ts';
+import { LITTLE, TRIFLE } from '../signal/decision-levels.ts';
 import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
 import type { Motion } from '../types.ts';
 
@@ -46,7 +46,8 @@ export function withDetails(plain: PressReading, view: PressView, motion: Motion
   const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, { inrush: inrushRange, running: motion.running, stalls: motion.stalls }, context.recordedA, context.clipA));
   const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
   const fitted = opened.inrush === null ? opened : { ...opened, inrush: withBand(withFit(opened.inrush, opened.run, view, motion, context), opened, view, context) };
-  const bad = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, options.commutationsPerRevolution, { baseline, sampling });
+  const notch = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, options.commutationsPerRevolution, { baseline, sampling });
+  const bad = notch !== null && isOfRotor(notch, fitted.ripple) ? notch : null;
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));
   const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
@@ -73,6 +74,11 @@ function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, b
   const stall = stalls.find((one) => one.at_least !== true);
   const standingA = stall?.level_a ?? inrush?.fit?.standstill_a;
   return standingA === undefined ? null : timeAtSpeed(press, run.median_a, standingA, trace.timeS, baseline.deviationA);
+}
+
+/** The ripple comes a whole number of times in a turn: what recurs otherwise, as the waves of a charger, is not the rotor's. */
+function isOfRotor({ revolutions_per_s: turnHz }: Commutation, ripple: Ripple | null): boolean {
+  return ripple === null || Math.abs(ripple.frequency_hz - Math.round(ripple.frequency_hz / turnHz) * turnHz) <= TRIFLE * ripple.frequency_hz;
 }
 
 /** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is found by them. */

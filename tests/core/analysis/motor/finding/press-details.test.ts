@@ -10,9 +10,9 @@ import { press, stall } from './readings.ts';
 const RATE_HZ = 1000;
 
 /** A press of three seconds at 4 A, with what the trace as a whole says. */
-function details(plain: PressReading, change: Partial<PressContext> = {}, motion: Partial<Motion> = {}, levelA = 4): PressReading {
+function details(plain: PressReading, change: Partial<PressContext> = {}, motion: Partial<Motion> = {}, currentA: number | ((atS: number) => number) = 4): PressReading {
   const hiss = noise(0.01, 3);
-  const values = Float32Array.from({ length: 3 * RATE_HZ }, () => levelA + hiss());
+  const values = Float32Array.from({ length: 3 * RATE_HZ }, (_value, i) => (typeof currentA === 'number' ? currentA : currentA(i / RATE_HZ)) + hiss());
   const baseline = readBy(values);
   const sampling = sampledAt(RATE_HZ, values.length);
   const trace = { timeS: Float64Array.from(values, (_value, i) => 1 + i / RATE_HZ), currentA: values, voltageV: null, gaps: [] };
@@ -48,6 +48,18 @@ describe('what is worked out from the figures of a press', () => {
     expect(travel?.revolutions).toBeCloseTo(28.5, 6);
     expect(details(press({ ripple })).travel?.revolutions).toBeNull();
     expect(details(press()).travel).toBeNull();
+  });
+});
+
+describe('a notch that comes twenty times a second', () => {
+  // ten ripples a turn, one of them a fifth of the level lower
+  const notched = (atS: number): number => 4 + 0.1 * Math.cos(2 * Math.PI * 200 * atS) - ((20 * atS) % 1 < 0.1 ? 0.8 : 0);
+  const read = (rippleHz: number): PressReading => details(press({ ripple: { frequency_hz: rippleHz, low_hz: rippleHz - 1, high_hz: rippleHz + 1, revolutions_per_s: null, count: 540 } }), {}, {}, notched);
+
+  it('is a bad segment where the ripple comes a whole number of times in that turn, and another load\'s where it does not', () => {
+    expect(read(200).bad_commutation?.revolutions_per_s).toBeCloseTo(20, 1);
+    // 10.5 ripples a turn
+    expect(read(210)).not.toHaveProperty('bad_commutation');
   });
 });
 
