@@ -47,7 +47,5 @@ export function envelopeBetween(startIndex: number, endIndex: number, sign: numb
 /** Mean of `[from, to]`, shortened at an edge by the same on both sides so that a slope does not shift it. */
 function average(sums: Float64Array, from: number, to: number, length: number): number {
   const cut = Math.max(0, -from, to - (length - 1));
-  const low = Math.min(from + cut, length - 1);
-  const high = Math.max(low, Math.min(length - 1, to - cut));
-  return (sums[high + 1] - sums[low]) / (high + 1 - low);
+  return (sums[to - cut + 1] - sums[from + cut]) / (to - from - 2 * cut + 1);
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { envelopeBetween, type Envelope } from '../../../../../src/core/analysis/motor/signal/envelope.ts';
-import { meanOf, quietScatter, smoothed, topOf } from '../../../../../src/core/analysis/motor/signal/levels.ts';
+import { quietScatter } from '../../../../../src/core/analysis/motor/signal/levels.ts';
 import { seededRandom } from '../../../../../src/core/random.ts';
 
 /** At 1000 Hz a cell is 5 readings, a quarter of a mains period, and a mean reaches 10 of them to either side. */
@@ -42,18 +42,6 @@ describe('the envelope of a press', () => {
 });
 
 describe('a level', () => {
-  const values = Float32Array.of(9, 1, -3, 2, 9);
-
-  it('has its top along the sign, and its mean', () => {
-    expect([topOf(values, 1, 4, 1), topOf(values, 1, 4, -1), topOf(values, 1, 2, -1), topOf(values, 2, 2, 1)]).toEqual([2, 3, 0, 0]);
-    expect([meanOf(values, 1, 4), meanOf(values, 3, 4), meanOf(values, 3, 3)]).toEqual([0, 2, Infinity]);
-  });
-
-  it('is smoothed over so many readings, fewer at the ends', () => {
-    expect([...smoothed(values, 0, 5, 1, 3)]).toEqual([5, expect.closeTo(7 / 3, 12), 0, expect.closeTo(8 / 3, 12), 5.5]);
-    expect([[...smoothed(values, 1, 4, -1, 2)], [...smoothed(values, 1, 4, 1, 1)], [...smoothed(values, 3, 3, 1, 3)]]).toEqual([[-1, 1, 0.5], [1, -3, 2], []]);
-  });
-
   it('scatters as its quieter steps say: of normal readings by their deviation, whatever steps lie among them', () => {
     // every step is 1: the lowest quarter of normal differences reaches to 0.318639 of their deviation, which is the root of two of that of a reading
     expect(quietScatter(Float64Array.of(0, 1, 0, 1, 0))).toBeCloseTo(1 / (0.318639 * Math.SQRT2), 5);
