@@ -49,9 +49,9 @@ export function partialBreaks(held: Held, known: readonly IndexRange[], clampFal
 }
 
 /**
- * Whether the current was clearly higher on both sides and a break took it: then it is nearly nothing for a moment, or the break is over before the clamp can show that, after
- * as many of its time constants as the current takes to the threshold. What dips longer and stays above is a mechanism that runs free through its play,
- * and readings that stand still are the logger's.
+ * Whether the current was clearly higher on both sides and a break took it: it is low no longer than this clamp takes to fall to the threshold and the
+ * readings that show nothing, to a reading. What stays low above the threshold for longer still flows: a mechanism that runs free through its play, a clamp that
+ * was opened. Readings that stand still are the logger's.
  */
 function isDip(range: IndexRange, { startIndex, endIndex, sign }: Held, guard: number, clampFall: number, { deviationA, thresholdA, isFrozen }: Scanned): boolean {
   // the readings at either edge are those of the run
@@ -59,6 +59,7 @@ function isDip(range: IndexRange, { startIndex, endIndex, sign }: Held, guard: n
   const before = median(deviationA.subarray(Math.max(startIndex, range.startIndex - guard), range.startIndex)) * sign;
   const after = median(deviationA.subarray(range.endIndex, Math.min(endIndex, range.endIndex + guard))) * sign;
   const levelA = Math.min(before, after);
-  const lowestA = Math.min(...deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign));
-  return lowestA < 0.3 * levelA && (lowestA < thresholdA || range.endIndex - range.startIndex <= clampFall * Math.log(levelA / thresholdA));
+  const low = deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign);
+  const nothing = low.reduce((count, valueA) => count + Number(valueA < thresholdA), 0);
+  return Math.min(...low) < 0.3 * levelA && low.length <= clampFall * Math.log(levelA / thresholdA) + nothing + 1;
 }
