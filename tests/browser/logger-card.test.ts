@@ -1,5 +1,6 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { seededRandom } from '../../src/core/random.ts';
 import { LoggerLines } from '../simulate/logger-lines.ts';
 import { axeFaults, goTo, launchBrowser, overflow, removeFolders, resize, startBuilt, visit } from './browser.ts';
 import { lineLogger, type LineLogger } from './logger-lines.ts';
@@ -125,7 +126,8 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await card(page).getByText('No line has arrived yet.').waitFor();
         await card(page).getByText('is open but silent at 115200 baud. Check that the logger').waitFor();
         // what a wrong speed makes of text: bytes that stand in none
-        const noise = () => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120)));
+        const random = seededRandom(1);
+        const noise = () => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(random() * 120)));
         logger.print(noise, 20);
         await card(page).getByText('makes no sense at 115200 baud: most likely the wrong speed').waitFor();
         expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
@@ -140,6 +142,8 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await card(page).getByRole('button', { name: 'Use this speed' }).click();
         logger.print('1.5', 20);
         await page.locator('.big-current .big-digits').getByText('1.50').waitFor();
+        // a rate is known of some seconds of readings
+        await card(page).locator('.facts > div', { hasText: 'Measured rate' }).getByText(/^[\d.,]+ a second$/).waitFor();
         // noise where readings came is no wrong speed
         logger.print(noise, 20);
         await card(page).getByText('though readings came at this speed before: most likely the line is disturbed').waitFor();
