@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { globSync } from 'tinyglobby';
 import { describe, expect, it } from 'vitest';
 import { fallOf, type Kept, type Part } from './fall.ts';
-import { FOLDERS, hasTestsIn } from './folders.ts';
+import { FOLDERS, folderNamed, hasTestsIn } from './folders.ts';
 
 const kept: Kept = { noticed: 90, tried: 100, sample: 100, seed: 2 };
 const part = (slips: number, tried: number, noticed: number): Part => ({ slips, tried, noticed });
@@ -46,6 +46,16 @@ describe('the tests of a folder', () => {
     const files = globSync([...one.tests]);
     expect(files.length).toBeGreaterThan(0);
     expect(files.filter((file) => !hasTestsIn(one, new Set([file])))).toEqual([]);
+  });
+});
+
+describe('a part of a folder', () => {
+  it('is tried on the tests of the nearest folder around it, by folder or by file', () => {
+    const motor = FOLDERS.find(({ name }) => name === 'core/analysis/motor')!;
+    expect(folderNamed('core/analysis/motor')).toBe(motor);
+    expect(folderNamed('core/analysis/motor/signal')).toEqual({ ...motor, name: 'core/analysis/motor/signal', source: ['src/core/analysis/motor/signal/**/*.ts'] });
+    expect(folderNamed('core/analysis/motor/section.ts')?.source).toEqual(['src/core/analysis/motor/section.ts']);
+    expect([folderNamed('core/analysis/motorway'), folderNamed('core/nowhere')].map((folder) => folder?.tests ?? null)).toEqual([['tests/core/analysis/*.test.ts'], null]);
   });
 });
 

@@ -35,6 +35,15 @@ export const FOLDERS: readonly Folder[] = [
   inDaemon('threads', 0.75),
 ];
 
+/** The folder of this name, or what lies below it, a folder or a file, with the tests of the whole; null where there is none. */
+export function folderNamed(name: string): Folder | null {
+  const known = FOLDERS.find((folder) => folder.name === name);
+  if (known !== undefined) return known;
+  const around = FOLDERS.filter((folder) => name.startsWith(`${folder.name}/`)).sort((a, b) => b.name.length - a.name.length)[0];
+  if (around === undefined) return null;
+  return { ...around, name, source: [name.endsWith('.ts') ? `src/${name}` : `src/${name}/**/*.ts`] };
+}
+
 /** Whether any of these files is a test of the folder or lies beside one, where what tests share does; a file that is deleted counts too. */
 export function hasTestsIn(folder: Folder, files: ReadonlySet<string>): boolean {
   const places = folder.tests.map((glob) => glob.split(/[*{]/)[0]!);

@@ -3,7 +3,7 @@ import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { wilson } from '../../src/core/analysis/compare/proportion.ts';
 import { fallOf, percent, type Kept } from './fall.ts';
-import { FOLDERS, hasTestsIn, type Folder } from './folders.ts';
+import { FOLDERS, folderNamed, hasTestsIn, type Folder } from './folders.ts';
 import { nameOf, sampleOf, slipsOf, type Slip } from './slips.ts';
 import { tryQuickly } from './quick.ts';
 import { trySlips, type Outcome } from './try-slips.ts';
@@ -48,9 +48,11 @@ const numberOf = (name: string): number | null => {
 
 function chosenFolders(): readonly Folder[] {
   const names = valuesOf('--folder');
-  const unknown = names.find((name) => !FOLDERS.some((folder) => folder.name === name));
-  if (unknown !== undefined) throw new Error(`There is no folder ${unknown}. Known: ${FOLDERS.map((folder) => folder.name).join(', ')}.`);
-  return names.length === 0 ? FOLDERS : FOLDERS.filter((folder) => names.includes(folder.name));
+  return names.length === 0 ? FOLDERS : names.map((name) => folderNamed(name) ?? refuse(name));
+}
+
+function refuse(name: string): never {
+  throw new Error(`There is no folder ${name}. Known, with what lies below them: ${FOLDERS.map((folder) => folder.name).join(', ')}.`);
 }
 
 /** What differs from main: committed, not committed, and not yet known to git. */
@@ -82,6 +84,7 @@ function print(row: Row): void {
 const sample = numberOf('--sample');
 const seed = numberOf('--seed') ?? 1;
 const only = args.includes('--changed') ? changedFiles() : null;
+if (args.includes('--keep') && chosenFolders().some((folder) => !FOLDERS.includes(folder))) throw new Error('--keep writes what whole folders show, not parts of them.');
 if (only !== null && args.includes('--keep')) throw new Error('--keep writes what whole folders show, --changed looks at parts of them: give one of the two.');
 const folders = chosenFolders();
 const aside = setAside();
