@@ -193,6 +193,8 @@ describe('mains hum', () => {
     expect([hummed(55, 0.3).hum, hummed(50, 0.3, { noiseA: 1.3 }).hum, hummed(50, 0.3, { idle: [0, 499] }).hum, hummed(50, 0.3, { rateHz: 120 }).hum]).toEqual([null, null, null, null]);
     expect([hummed(50, 0.3, { noiseA: 1.19 }).hum, hummed(50, 0.3, { idle: [0, 500] }).hum, hummed(50, 0.3, { idle: [0, 250, 300, 600] }).hum].map((hum) => hum !== null)).toEqual([true, true, true]);
     expect(hummed(50, 0.3, { idle: [0, 199, 300, 499, 700, 899, 1000, 1199] }).hum).toBeNull();
+    // a clamp that shows nothing at all hums at no frequency
+    expect(hummed(50, 0, { noiseA: 0 }).hum).toBeNull();
     // what was not found stays where it was
     expect(hummed(55, 0.3).leftA).toBeCloseTo(0.3, 2);
   });

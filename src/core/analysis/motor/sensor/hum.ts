@@ -34,7 +34,7 @@ export function removeHum(timeS: Float64Array, deviationA: Float32Array, idle: I
 function waveNear(mainsHz: number, timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, sampling: Sampling, noiseA: number): (Wave & Hum) | null {
   const pieces = demodulate(timeS, deviationA, idle, mainsHz, Math.round(pieceS * sampling.rateHz));
   // even in one phase they make no more than their mean size
-  if (pieces.length < FEWEST || sizesOf(pieces) < CLEAR_PART * noiseA * pieces.length) return null;
+  if (pieces.length < FEWEST || !(sizesOf(pieces) > CLEAR_PART * noiseA * pieces.length)) return null;
   const found = bestOffset(pieces);
   return found.coherence < MOST_OF || found.amplitudeA < CLEAR_PART * noiseA ? null : { ...found, frequencyHz: mainsHz + found.offsetHz };
 }

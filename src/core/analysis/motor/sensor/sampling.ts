@@ -38,8 +38,9 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
       if (Math.abs(stepS - usualS) > CLEAR_PART * usualS) uneven++;
     }
   }
-  const periodS = used > 0 ? usedS / used : usualS;
-  return { rateHz: 1 / periodS, periodS, jitterShare: used > 0 ? uneven / used : 0, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
+  // at least one interval is no longer than their median
+  const periodS = usedS / used;
+  return { rateHz: 1 / periodS, periodS, jitterShare: uneven / used, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
 }
 
 function usualInterval(timeS: Float64Array): number {
