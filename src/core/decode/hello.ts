@@ -47,7 +47,7 @@ export function parseHello(json: string): Hello | string {
   const rateHz = value.rate_hz;
   if (!isNumber(rateHz) || rateHz < MIN_RATE_HZ || rateHz > MAX_RATE_HZ) return words.theLoggerNamesNo;
   if (!Array.isArray(value.channels) || value.channels.length < 1 || value.channels.length > MAX_CHANNELS) return words.theLoggerMustName(MAX_CHANNELS);
-  let currentAt = -1;
+  let currentAt = 0;
   let voltageAt = -1;
   let current: ChannelInfo | null = null;
   let voltage: ChannelInfo | null = null;

@@ -162,7 +162,7 @@ interface EdgeFit {
   slopeUncertainty: number;
 }
 
-/** Least squares through the least late lines; those more than twice the scatter above it were all late and are left out of a second pass. */
+/** Least squares through the least late lines; those more than twice the scatter above it were all late and are left out of a second pass: a quarter of them at most, since 4 k s² ≤ (n - 2) s². */
 function fitLowerEdge(xs: readonly number[], arrivals: readonly number[]): EdgeFit {
   const first = leastSquares(xs, arrivals, null, Infinity);
   return leastSquares(xs, arrivals, first, 2 * first.scatter + 1e-9);
@@ -193,6 +193,6 @@ function leastSquares(xs: readonly number[], ys: readonly number[], before: (Edg
   const slope = cross / spreadX;
   const offset = originY + (sumY - slope * sumX) / n;
   const rest = Math.max(0, sumYY - (sumY * sumY) / n - slope * cross);
-  const scatter = Math.sqrt(rest / Math.max(1, n - 2));
-  return { originX, offset, slope, slopeUncertainty: n > 2 ? (1.96 * scatter) / Math.sqrt(spreadX) : Infinity, scatter };
+  const scatter = Math.sqrt(rest / (n - 2));
+  return { originX, offset, slope, slopeUncertainty: (1.96 * scatter) / Math.sqrt(spreadX), scatter };
 }

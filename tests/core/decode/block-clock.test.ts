@@ -26,6 +26,8 @@ describe('the place of a block, by its own numbers', () => {
     expect(after!.gapFromS).toBe(5);
     // two samples behind what was given out, and 2 % of the block for the clock
     expect(after!.startS).toBeCloseTo(5.004, 9);
+    // a block that comes before it can have been sampled: its tenth of a second, and 2 % for the clock, begin with the start
+    expect(given().place(0, 0, 0.05)[0]!.startS).toBeCloseTo(0.002, 9);
   });
 
   it('follows the one before up to a quarter of a block late while the pace is learnt, then to a twentieth', () => {

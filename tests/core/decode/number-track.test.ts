@@ -36,6 +36,13 @@ function of(lines: readonly Timed[], layout: Partial<LineLayout> = {}): 'clock' 
 }
 
 describe('whether the first number of a line is a clock', () => {
+  it('is not asked where no line came', () => {
+    const { all, track } = tracked();
+    track.flush();
+    track.interrupt();
+    expect([all.timeS, all.notices]).toEqual([[], []]);
+  });
+
   it('is decided after eight lines in a second, or three in three seconds', () => {
     expect([of(paced(8, 1)), of(paced(8, 0.999)), of(paced(7, 1))]).toEqual(['clock', 'nothing', 'nothing']);
     expect([of(paced(3, 3)), of(paced(3, 2.999)), of(paced(2, 4))]).toEqual(['clock', 'nothing', 'nothing']);

@@ -41,6 +41,12 @@ describe('trace.json', () => {
     expect(answer).toEqual({ record: emptyTraceRecord('t1', '', ''), wrong: [] });
   });
 
+  it('takes as many spans as a month of pauses makes, a million, and no more', () => {
+    const gaps = Array.from({ length: 1_000_000 }, (_, i) => ({ start_s: i, end_s: i + 1 }));
+    expect(read({ gaps, gap_count: gaps.length }).wrong).toEqual([]);
+    expect(read({ gaps: [...gaps, { start_s: 1e6, end_s: 1e6 + 1 }] }).wrong).toEqual(['gaps']);
+  });
+
   it.each([
     ['title', 7], ['start', null], ['software', {}], ['simulated', 'yes'], ['simulated', 1],
     ['logger', null], ['logger', { name: 'x', serial: null, firmware: null }], ['logger', { ...full.logger, serial: 5 }], ['logger', []],

@@ -36,6 +36,7 @@ describe('requests', () => {
     ['the page itself, typed into the address bar', 'GET', '/', { host: HOST, 'sec-fetch-site': 'none' }, null],
     ['the page by the name localhost', 'GET', '/', { host: 'localhost:4680' }, null],
     ['the page by the IPv6 address', 'GET', '/', { host: '[::1]:4680' }, null],
+    ['the head of the page alone', 'HEAD', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'document' }, null],
     ['the name in capitals', 'GET', '/', { host: 'LOCALHOST:4680' }, null],
     ['a link on another page that opens ours', 'GET', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'document' }, null],
     ['another page that frames ours', 'GET', '/', { host: HOST, 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'iframe' }, 'cross-site'],
