@@ -4,6 +4,7 @@ import type { MotorReading } from './reading.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Section } from './section.ts';
 import { runsNearLimits } from '../uncertainty/near-limit.ts';
+import type { LeadPlace } from './sensor/feed-voltage.ts';
 import { asymmetryOf } from './quantities/travel.ts';
 import type { LoadReading } from './wire/load-kind.ts';
 import { isStarved } from './finding/starved.ts';
@@ -20,7 +21,7 @@ export function composeResult(sections: readonly Section[], options: ActuationOp
   const first = sections[0];
   const last = sections[sections.length - 1];
   const longest = sections.reduce((best, section) => (section.samples > best.samples ? section : best), first);
-  const place = sections.find((section) => section.place === 'motor')?.place ?? sections.find((section) => section.place !== null)?.place ?? null;
+  const place = placeOf(sections);
   const load = loadOfSections(sections);
   return {
     schema: RESULT_SCHEMA,
@@ -83,7 +84,12 @@ function withSuspicion(actuations: readonly PressReading[], asymmetry: Asymmetry
   return actuations.map((actuation) => (actuation.finding === 'normal' && suspects.has(actuation) ? { ...actuation, finding: 'suspect' } : actuation));
 }
 
+/** Where the lead sat: at the motor it shows most. */
+export function placeOf(sections: readonly Section[]): LeadPlace {
+  return sections.find(({ place }) => place === 'motor')?.place ?? sections.find(({ place }) => place !== null)?.place ?? null;
+}
+
 /** What one section shows surely, all show: one wire, one load. */
-function loadOfSections(sections: readonly Section[]): LoadReading {
+export function loadOfSections(sections: readonly Section[]): LoadReading {
   return sections.find(({ load }) => load.kind === 'motor')?.load ?? sections.find(({ load }) => load.kind !== 'unknown')?.load ?? sections[0].load;
 }

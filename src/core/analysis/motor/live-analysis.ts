@@ -1,7 +1,7 @@
 import { lowerBound, type Gap, type Mark, type SampleBlock, type Trace } from '../../trace.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { LiveAnalysis } from '../live.ts';
-import { composeResult } from './compose.ts';
+import { composeResult, loadOfSections, placeOf } from './compose.ts';
 import { readSection, type Section } from './section.ts';
 import type { MotorReading } from './reading.ts';
 import { SampleWindow } from './sample-window.ts';
@@ -29,15 +29,17 @@ export function createLiveMotor(options: ActuationOptions, windowSamples: number
   const part = (from: number, to: number): Trace => {
     const samples = window.samples(from, to);
     const last = to - from - 1;
-    return { ...samples, gaps: last < 0 ? gaps : gaps.filter((gap) => gap.startS >= samples.timeS[0] && gap.endS <= samples.timeS[last]) };
+    return { ...samples, gaps: last < 0 ? gaps : gaps.filter((gap) => gap.endS <= samples.timeS[last]) };
   };
   const closeWindow = (): void => {
     const whole = part(0, window.length);
     const cut = cutIndex(readSection(whole, options), whole);
-    finished.push(readSection({ ...window.samples(0, cut), gaps: whole.gaps }, options));
     const endS = whole.timeS[cut - 1];
+    // one that lies across the cut is told before it
+    const told = whole.gaps.filter((gap) => gap.startS <= endS);
+    finished.push(readSection({ ...window.samples(0, cut), gaps: told }, options));
     window.drop(cut);
-    gaps = gaps.filter((gap) => gap.endS > endS);
+    gaps = gaps.filter((gap) => !told.includes(gap));
     const folded = foldOld(finished, keptPresses);
     finished = folded.sections;
     earlier += folded.presses;
@@ -69,8 +71,13 @@ function foldOld(sections: readonly Section[], keptPresses: number): { sections:
   for (let presses = 0; from > 0 && presses < keptPresses; from--) presses += sections[from - 1].actuations.length;
   if (from === 0) return { sections: [...sections], presses: 0 };
   const old = sections.slice(0, from);
-  const without = old.map((section): Section => ({ ...section, actuations: [], flags: [], gaps: [] }));
+  const without = old.map((section): Section => ({ ...section, actuations: [], flags: [], gaps: [], ...deadOf(section) }));
   return { sections: [without.reduce(foldTwo), ...sections.slice(from)], presses: old.reduce((sum, section) => sum + section.actuations.length, 0) };
+}
+
+/** Presses without current that are more than the clamp's: where it misses a load, nothing is dead. */
+function deadOf({ deadPresses, unseenLoads }: Section): Pick<Section, 'deadPresses' | 'unseenLoads'> {
+  return { deadPresses: Math.max(0, deadPresses - unseenLoads), unseenLoads: 0 };
 }
 
 function foldTwo(first: Section, next: Section): Section {
@@ -80,11 +87,13 @@ function foldTwo(first: Section, next: Section): Section {
     samples: first.samples + next.samples,
     startS: first.startS,
     endS: next.endS,
-    place: [first, next].find(({ place }) => place === 'motor')?.place ?? first.place ?? next.place,
+    place: placeOf([first, next]),
     hasVoltage: first.hasVoltage || next.hasVoltage,
     topV: Math.max(first.topV, next.topV),
     deadPresses: first.deadPresses + next.deadPresses,
     certain: first.certain && next.certain,
+    load: loadOfSections([first, next]),
+    isUnusable: first.isUnusable || next.isUnusable,
     problems: [...first.problems, ...next.problems.filter(({ code }) => !first.problems.some((known) => known.code === code))],
   };
 }

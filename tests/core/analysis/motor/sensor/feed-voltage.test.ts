@@ -37,14 +37,16 @@ describe('the place of the voltage lead', () => {
 });
 
 describe('the feed of the motor', () => {
-  const feed = feedVoltage(volts(100, (i) => (i >= 20 && i < 60 ? -12 : i >= 60 && i < 70 ? -5.9 : 0)), 12);
+  const pressed = () => feedVoltage(volts(100, (i) => (i >= 20 && i < 60 ? -12 : i >= 60 && i < 70 ? -5.9 : 0)), 12);
 
   it('has the median of a stretch, without its sign', () => {
+    const feed = pressed();
     expect([feed.onV, feed.levelBetween(20, 60), feed.levelBetween(10, 20), feed.levelBetween(30, 30)]).toEqual([12, 12, 0, null]);
     expect([feed.levelBetween(15, 24), feed.levelBetween(16, 25)]).toEqual([0, 12]);
   });
 
   it('was held through a stretch whose middle half has more than three quarters of its volts', () => {
+    const feed = pressed();
     expect([feed.heldThrough(25, 29), feed.heldThrough(25, 30), feed.heldThrough(60, 70)]).toEqual([null, true, false]);
     // the middle half of these twenty are ten readings
     expect([feed.heldThrough(11, 31), feed.heldThrough(10, 30), feed.heldThrough(8, 28)]).toEqual([true, false, false]);
@@ -53,6 +55,7 @@ describe('the feed of the motor', () => {
   });
 
   it('is up until it is down for good, in the second half of a stretch', () => {
+    const feed = pressed();
     expect([feed.upUntil(20, 80), feed.upUntil(20, 60), feed.upUntil(30, 95)]).toEqual([60, 60, 95]);
     // half of its volts are up
     const half = feedVoltage(volts(20, (i) => (i < 15 ? 6 : 5.9)), 12);

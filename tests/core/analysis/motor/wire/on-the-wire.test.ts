@@ -10,14 +10,14 @@ import { noise } from '../traces.ts';
 const RATE_HZ = 1000;
 
 describe('volts that sag while the clamp shows nothing', () => {
-  const sampling = sampledAt(RATE_HZ, 4 * RATE_HZ);
+  const sampling = () => sampledAt(RATE_HZ, 4 * RATE_HZ);
   const baseline = readBy(new Float32Array(4 * RATE_HZ), Int32Array.of(0, 900));
   const volts = (at: (atS: number) => number): Float32Array => {
     const n = noise(0.002);
     return Float32Array.from({ length: 4 * RATE_HZ }, (_value, i) => at(i / RATE_HZ) + n());
   };
   const isOn = (t: number): boolean => t >= 1 && t < 3;
-  const seen = (voltageV: Float32Array, place: 'motor' | 'battery' | null, presses = [] as ReturnType<typeof pressOf>[]): number => unseenLoads(voltageV, { topV: 12.6, place }, presses, baseline, sampling).length;
+  const seen = (voltageV: Float32Array, place: 'motor' | 'battery' | null, presses = [] as ReturnType<typeof pressOf>[]): number => unseenLoads(voltageV, { topV: 12.6, place }, presses, baseline, sampling()).length;
 
   // half a percent of 12.6 V are 63 mV
   it('at the battery are a load that the clamp misses, from half a percent on', () => {
@@ -53,10 +53,10 @@ describe('volts that sag while the clamp shows nothing', () => {
 describe('the dip of a plunger (TI SSIY001)', () => {
   const rateHz = 10_000;
   const count = rateHz >> 1;
-  const sampling = sampledAt(rateHz, count);
   /** A coil of 2 A and 12 ms, whose plunger takes this share of the current for some milliseconds about 14 ms after the switch-on. */
   const coil = (share: number) => (atS: number): number => 2 * (1 - Math.exp(-atS / 0.012)) * (1 - share * Math.exp(-(((atS - 0.014) / 0.002) ** 2)));
   const find = (currentA: (atS: number) => number) => {
+    const sampling = sampledAt(rateHz, count);
     const n = noise(0.001);
     const baseline = { ...readBy(Float32Array.from({ length: count }, (_value, i) => currentA(i / rateHz) + n())), noiseA: 0.001 };
     const press = pressOf(0, count);
@@ -81,9 +81,9 @@ describe('the dip of a plunger (TI SSIY001)', () => {
 
 describe('the dip of a rotor in its play', () => {
   const rateHz = 2000;
-  const sampling = sampledAt(rateHz, rateHz);
   /** Up to 5 A with this time constant, back to 3 A in the play of so many seconds, then 6 A. */
   const by = (riseS: number, playS: number): string | null | undefined => {
+    const sampling = sampledAt(rateHz, rateHz);
     const n = noise(0.005);
     const readings = Float32Array.from({ length: rateHz }, (_value, i) => {
       const atS = i / rateHz - 6 * riseS;
