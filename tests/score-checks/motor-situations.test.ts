@@ -2,28 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { judge } from '../score/situations/motor/judge.ts';
 import { allMotorSituations, makeSituation, motorSituations, run, table } from '../score/situations/motor/run.ts';
 import { addToTally, emptyTally, type Tally } from '../score/situations/motor/tally.ts';
-import type { PressTruth, Situation } from '../score/situations/motor/truth/types.ts';
+import type { PressTruth } from '../score/situations/motor/truth/types.ts';
+import { truthful } from './truthful.ts';
 
 const SEED = 11;
 const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through', 'relief-valve', 'engine-fires', 'reads-zero', 'heater-pulsed', 'four-latches', 'memory-seat', 'fuse-blows', 'rate-falls', 'ends-in-the-start'];
-
-/** what an analysis that knows the truth would print */
-function truthful(situation: Situation, change: (press: PressTruth) => object = () => ({})): Record<string, unknown> {
-  const { truth } = situation;
-  return {
-    problems: truth.problemsSure.map((code) => ({ code })),
-    verdict: { finding: truth.verdictRight[0], basis: 'itself' },
-    load: { kind: truth.kinds[0] },
-    background_a: truth.backgroundA,
-    actuations: truth.presses.filter((press) => !press.optional).map((press) => ({
-      start_s: press.startS, end_s: press.endS, direction: press.sign > 0 ? 'forward' : 'reverse', finding: press.right[0], ...(press.cut === null ? {} : { cut: press.cut }),
-      stalls: press.stalls.map((stall) => ({ start_s: stall.startS, end_s: stall.endS })), dropouts: press.breaks.map((gone) => ({ start_s: gone.startS, end_s: gone.endS })),
-      events: press.events.map((event) => ({ code: event.code, at_s: event.atS })), steps: press.steps.map((step) => ({ at_s: step.atS, change_a: step.changeA, low_a: step.changeA, high_a: step.changeA })),
-      ...(press.beat === null ? {} : { beat: { period_s: press.beat.periodS } }), ...(press.chopped === null ? {} : { chopped: { frequency_hz: press.chopped.hz, duty: press.chopped.duty, mean_a: press.chopped.meanA } }),
-      ...change(press),
-    })),
-  };
-}
 
 describe('the situations of the motor test', () => {
   it('are the same for the same seed, and others for another', () => {

@@ -31,6 +31,7 @@ import { STALLS } from './families/stalls.ts';
 import { WIRES } from './families/wires.ts';
 import { judge, type Judgement, type Outcome } from './judge.ts';
 import { Dice } from './physics/dice.ts';
+import { roadsideOpen } from './roadside/classes.ts';
 import { addToTally, emptyTally, type Tally } from './tally.ts';
 import { situate } from './truth/situate.ts';
 import type { Columns, Options, Situation } from './truth/types.ts';
@@ -41,6 +42,10 @@ export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STALLS
 /** Those and the situations of the workshop, which the gate of `npm test` does not take: it holds what was reached, these show what is not yet. */
 export const allMotorSituations: readonly SituationClass[] = [...motorSituations, ...WORKSHOP];
 
+/** Those that are run by their names, or their list's, alone: what `run` gives when nothing is named stays as it was. */
+export const byListName: { readonly [list: string]: readonly SituationClass[] } = { roadsideOpen };
+const named: readonly SituationClass[] = [...allMotorSituations, ...Object.values(byListName).flat()];
+
 /** from here on seeds are kept for the final judgement: counts are given, reasons are not */
 export const KEPT_FROM_SEED = 700_001;
 
@@ -48,7 +53,7 @@ export interface RunPlan {
   readonly seed: number;
   /** recordings a class (1 when not given) */
   readonly count?: number;
-  /** names of classes; all when not given */
+  /** names of classes or of lists of them (`roadsideOpen`); `allMotorSituations` when not given */
   readonly classes?: readonly string[];
 }
 
@@ -69,7 +74,7 @@ export interface Result {
 
 /** One recording of one class. The seed of recording `index` in a run is `seed + index`. */
 export function makeSituation(name: string, seed: number): Situation {
-  const found = allMotorSituations.find((entry) => entry.name === name);
+  const found = named.find((entry) => entry.name === name);
   if (found === undefined) throw new RangeError(`no situation is called ${name}`);
   const dice = new Dice(seed, name);
   return situate(name, seed, found.make(dice), dice);
@@ -82,7 +87,8 @@ export function judgeSituation(situation: Situation, analyse: Analyse): { readon
 
 export function run(plan: RunPlan, analyse: Analyse): Result {
   const tally = emptyTally();
-  const chosen = allMotorSituations.filter((entry) => plan.classes === undefined || plan.classes.includes(entry.name));
+  const { classes } = plan;
+  const chosen = classes === undefined ? allMotorSituations : named.filter((entry) => classes.includes(entry.name) || classes.some((list) => byListName[list]?.includes(entry)));
   const rows = chosen.map((entry): Row => {
     const counts = noCounts();
     const notes: string[] = [];
