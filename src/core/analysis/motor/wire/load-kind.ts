@@ -37,7 +37,7 @@ function votedLoad(views: readonly PressView[], motions: readonly Motion[], cont
   if (!votes.some(({ kind }) => kind === 'solenoid') && isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
   const motor = votes.find(({ kind }) => kind === 'motor');
   if (motor !== undefined) return motor;
-  if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge') || votes.every(({ reason }) => reason === 'no-rotor')) return votes[0];
+  if (votes.every(({ reason }) => reason === votes[0].reason) || votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
   const known = votes.filter(({ kind }) => kind !== 'unknown');
   if (known.length === 0 || known.length * 2 < votes.length) return { kind: 'unknown', reason: 'too-little' };
   return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
