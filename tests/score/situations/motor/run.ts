@@ -31,7 +31,7 @@ import { STALLS } from './families/stalls.ts';
 import { WIRES } from './families/wires.ts';
 import { judge, type Judgement, type Outcome } from './judge.ts';
 import { Dice } from './physics/dice.ts';
-import { roadsideOpen } from './roadside/classes.ts';
+import { roadsideKept, roadsideOpen } from './roadside/classes.ts';
 import { addToTally, emptyTally, type Tally } from './tally.ts';
 import { situate } from './truth/situate.ts';
 import type { Columns, Options, Situation } from './truth/types.ts';
@@ -43,7 +43,7 @@ export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STALLS
 export const allMotorSituations: readonly SituationClass[] = [...motorSituations, ...WORKSHOP];
 
 /** Those that are run by their names, or their list's, alone: what `run` gives when nothing is named stays as it was. */
-export const byListName: { readonly [list: string]: readonly SituationClass[] } = { roadsideOpen };
+export const byListName: { readonly [list: string]: readonly SituationClass[] } = { roadsideOpen, roadsideKept };
 const named: readonly SituationClass[] = [...allMotorSituations, ...Object.values(byListName).flat()];
 
 /** from here on seeds are kept for the final judgement: counts are given, reasons are not */

@@ -34,10 +34,10 @@ export const AFLOAT: readonly SituationClass[] = [
     },
   },
   {
-    name: 'jack-leg-lands', about: 'a caravan\'s levelling leg: down without load, then its foot lands and within a second it carries its corner, with three times the current',
+    name: 'jack-leg-lands', about: 'a caravan\'s levelling leg: down without load, then its foot lands and within a second it carries its corner, with two to three times the current',
     make: (dice) => {
       const rig = rigOf({ openV: batteryV(dice, 12), runA: dice.between(11, 24), timesStanding: dice.between(3, 4.2), rpm: dice.between(2400, 4000), startS: dice.between(0.02, 0.05), segments: dice.pick([10, 12, 16]) }, dice);
-      const free = dice.between(0.55, 0.62);
+      const free = dice.between(0.7, 0.8);
       const fromS = dice.between(0.7, 1.3);
       const landsS = fromS + dice.between(1.4, 2.8);
       const takesS = dice.between(0.6, 1.3);

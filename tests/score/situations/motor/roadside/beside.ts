@@ -5,7 +5,7 @@ import { batteryV, rigOf } from './rig.ts';
 /** Sound things with something else on the wire, or that are no brushed motor at all. */
 export const BESIDE: readonly SituationClass[] = [
   {
-    name: 'charging-while-pressed', about: 'the clamp is on a camper\'s battery lead and its mains charger gives 12 to 30 A all along: the pump\'s presses lift the current towards nothing, and never above it',
+    name: 'charging-while-pressed', about: 'the clamp is on a camper\'s battery lead and its mains charger gives 12 to 30 A all along: the pump\'s runs lift the current towards nothing, and not up to it',
     make: (dice) => {
       const chargeA = dice.between(14, 30);
       const rig = rigOf({ openV: dice.between(13.3, 14.2), runA: dice.between(4, 9), timesStanding: dice.between(3.4, 4.5), rpm: dice.between(2200, 4000), startS: dice.between(0.015, 0.05), segments: dice.pick([8, 10, 12]) }, dice);
