@@ -36,12 +36,12 @@ export const AFLOAT: readonly SituationClass[] = [
   {
     name: 'jack-leg-lands', about: 'a caravan\'s levelling leg: down without load, then its foot lands and within a second it carries its corner, with two to three times the current',
     make: (dice) => {
-      const rig = rigOf({ openV: batteryV(dice, 12), runA: dice.between(11, 24), timesStanding: dice.between(3, 4.2), rpm: dice.between(2400, 4000), startS: dice.between(0.02, 0.05), segments: dice.pick([10, 12, 16]) }, dice);
-      const free = dice.between(0.7, 0.8);
+      const rig = rigOf({ openV: batteryV(dice, 12), runA: dice.between(11, 24), timesStanding: dice.between(2.6, 3.3), rpm: dice.between(2400, 4000), startS: dice.between(0.02, 0.05), segments: dice.pick([10, 12, 16]) }, dice);
+      const free = dice.between(0.64, 0.72);
       const fromS = dice.between(0.7, 1.3);
       const landsS = fromS + dice.between(1.4, 2.8);
       const takesS = dice.between(0.6, 1.3);
-      const holds = pressed([{ fromS, forS: landsS - fromS + takesS + dice.between(0.8, 2) }]);
+      const holds = pressed([{ fromS, forS: landsS - fromS + takesS + dice.between(1.2, 2.4) }]);
       const climb = Array.from({ length: Math.ceil(takesS / 0.5) + 1 }, (_, index) => ({ atS: landsS + 0.5 * index, changeA: 1, sure: false }));
       return oneMotor(dice, { rig, holds, machine: slide(rig, (_angle, timeS) => 1 - free * Math.min(1, Math.max(0, (landsS + takesS - timeS) / takesS))), rest: { facts: () => ({ steps: climb, events: [{ code: 'step', atS: landsS, sure: false }] }) } });
     },
