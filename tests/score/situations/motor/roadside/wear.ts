@@ -68,7 +68,7 @@ export const WEAR: readonly SituationClass[] = [
       const holds = pressed([{ fromS, forS: runS + standsS, shorted: true }, { fromS: backS, forS: dice.between(1, 1.6), way: -1 }]);
       return oneMotor(dice, {
         rig, holds, machine: stopped(rig, slide(rig), rig.runRad * (runS - 0.1), dice.between(0.7, 1.6)), look: { clampAt: 'motor' },
-        rest: { facts: (press) => ({ noPeak: press === 1, events: press === 0 ? [{ code: 'reversal', atS: backS, sure: true }] : [] }) },
+        rest: { facts: (press) => ({ noPeak: press === 1, events: [{ code: 'reversal', atS: backS, sure: press === 0 }] }) },
       });
     },
   },
