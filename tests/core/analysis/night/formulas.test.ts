@@ -86,6 +86,12 @@ describe('what a pull and its refit say together', () => {
     expect([both.changeA, both.errorA]).toEqual([expect.closeTo(-0.0506, 9), expect.closeTo(0.000894427, 9)]);
   });
 
+  it('is their plain mean where neither scatters, as in a file that holds one value over and over', () => {
+    // no two readings are known better than to a hundredth of a milliampere, two of them by the root of two
+    const both = agreed(change(-0.05, 0), change(0.052, 0));
+    expect([both.changeA, both.errorA]).toEqual([expect.closeTo(-0.051, 9), expect.closeTo(1e-5 / Math.SQRT2, 12)]);
+  });
+
   it('keeps the error of a level that both share', () => {
     // inside 0.6 and 1.2 mA: weight 0.8, error 0.6/sqrt(1.25) = 0.53666 mA; with the common 0.8 mA 0.96333 mA
     const both = agreed(change(-0.05, 0.001, { inErrorA: 0.0006, outErrorA: 0.0008 }), change(0.053, 0.00144, { inErrorA: 0.0012, outErrorA: 0.0008 }));

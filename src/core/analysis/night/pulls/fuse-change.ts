@@ -1,4 +1,4 @@
-import { CLEAR_SIGMAS, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, LEAST_A, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import { levelBefore } from './stretches.ts';
 import type { FuseEvent, Stretch } from '../types.ts';
 
@@ -92,7 +92,7 @@ export function agreed(own: Change, back: Change | null): Change {
   if (apartA > Math.max(CLEAR_SIGMAS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, TRIFLE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };
   // the level with the fuse out is often the same for both: what it is off by does not average out
   const sharedA = own.outS === back.outS ? own.outErrorA : 0;
-  const [ownA, backA] = sharedA > 0 ? [own.inErrorA, back.inErrorA] : [own.errorA, back.errorA];
+  const [ownA, backA] = (sharedA > 0 ? [own.inErrorA, back.inErrorA] : [own.errorA, back.errorA]).map((errorA) => Math.max(LEAST_A, errorA));
   const weight = backA ** 2 / (ownA ** 2 + backA ** 2);
   return { ...own, changeA: own.changeA * weight - back.changeA * (1 - weight), errorA: Math.hypot(sharedA, 1 / Math.sqrt(1 / ownA ** 2 + 1 / backA ** 2)) };
 }
