@@ -7,7 +7,7 @@ export type Drawn = readonly [meanA: number, lengthS: number, awayS?: number];
 /** How far the zero of a drawn recording may be off, A. */
 export const BELOW_ZERO_A = 0.006;
 
-/** A recording that is nothing but these levels, in blocks of a second, from `fromS` on. Its readings differ, so that it is not taken for a sensor that hangs. */
+/** A recording that is nothing but these levels, in blocks and bins of a second, from `fromS` on. Its readings differ, so that it is not taken for a sensor that hangs. */
 export function drawn(levels: readonly Drawn[], some: Partial<Readings> = {}, fromS = 0): Readings {
   const startS: number[] = [];
   const meanA: number[] = [];
@@ -23,9 +23,10 @@ export function drawn(levels: readonly Drawn[], some: Partial<Readings> = {}, fr
     atS += awayS + lengthS;
     segments.push({ startBlock, endBlock: startS.length, startS: segmentS, endS: atS, meanA: levelA, varianceA2: 1e-12 });
   }
-  const blocks = { length: startS.length, widthS: 1, startS: Float64Array.from(startS), meanA: Float64Array.from(meanA), count: new Float64Array(startS.length).fill(1), firstBin: new Int32Array(0) };
+  const blocks = { length: startS.length, widthS: 1, startS: Float64Array.from(startS), meanA: Float64Array.from(meanA), count: new Float64Array(startS.length).fill(1), firstBin: Int32Array.from({ length: startS.length + 1 }, (_, i) => i) };
+  const bins = { length: startS.length, widthS: 1, key: Float64Array.from(startS), count: new Float64Array(startS.length).fill(1), sumA: Float64Array.from(meanA), minA: Float32Array.from(meanA), maxA: Float32Array.from(meanA) };
   return {
-    blocks, segments, varianceA2: new Float64Array(startS.length).fill(1e-12), spacingS: 1, stepA: 0, readingSigmaA: 0, voltage: null, belowZeroA: BELOW_ZERO_A,
+    bins, blocks, segments, varianceA2: new Float64Array(startS.length).fill(1e-12), spacingS: 1, stepA: 0, readingSigmaA: 0, voltage: null, belowZeroA: BELOW_ZERO_A,
     picked: { timeS: Float64Array.of(fromS, atS), valueA: Float32Array.of(0, 1) }, recordedFromS: fromS, firstS: fromS, lastS: atS, ...some,
   } as Readings;
 }
@@ -34,4 +35,11 @@ export function drawn(levels: readonly Drawn[], some: Partial<Readings> = {}, fr
 export function volts(levels: readonly (readonly [meanV: number, lengthS: number])[], fromS = 0): Voltage {
   const meanV = levels.flatMap(([levelV, lengthS]) => Array.from({ length: lengthS }, () => levelV));
   return { widthS: 1, startS: Float64Array.from(meanV, (_, i) => fromS + i), meanV: Float64Array.from(meanV) };
+}
+
+/** The same recording with so much more in each of its seconds, block and bin alike, that is in `[fromS, toS)`. */
+export function waved(readings: Readings, addedA: (atS: number) => number, fromS = -Infinity, toS = Infinity): Readings {
+  const { blocks, bins } = readings;
+  const more = (values: Float64Array): Float64Array => values.map((value, i) => (blocks.startS[i]! >= fromS && blocks.startS[i]! < toS ? value + addedA(blocks.startS[i]!) : value));
+  return { ...readings, blocks: { ...blocks, meanA: more(blocks.meanA) }, bins: { ...bins, sumA: more(bins.sumA) } };
 }
