@@ -27,7 +27,8 @@ describe('a stretch of a recording', () => {
   });
 
   it('has its presses with direction, first and last moment, and where it cuts them', () => {
-    const { actuations } = read(5, (atS) => press(atS, 1, 2, 12, 4) - press(atS, 3, 9, 12, 4));
+    const { actuations, problems } = read(5, (atS) => press(atS, 1, 2, 12, 4) - press(atS, 3, 9, 12, 4));
+    expect(problems.map(({ code }) => code)).toEqual(['ends-midway']);
     expect(actuations.map(({ start_s, end_s, direction, cut }) => [start_s, end_s, direction, cut])).toEqual([[expect.closeTo(1, 2), expect.closeTo(2, 2), 'forward', undefined], [expect.closeTo(3, 2), 4.999, 'reverse', 'end']]);
     expect(actuations.map(({ inrush }) => Math.round(inrush?.peak_a ?? 0))).toEqual([12, 12]);
   });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { spectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
+import { SpectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
 
 /** Power of each bin by the sums that define the discrete Fourier transform, after the slope between the two halves and the mean are taken out and the stretch is windowed (Hann). */
 function plainPower(values: readonly number[]): number[] {
@@ -29,7 +29,7 @@ describe('the fast power spectrum', () => {
   it('is that of the sums which define the transform, one stretch at a time or two', () => {
     fc.assert(
       fc.property(twoStretches, ([length, values]) => {
-        const maker = spectrumMaker(length);
+        const maker = new SpectrumMaker(length);
         const samples = Float64Array.from(values);
         const bins = length / 2 + 1;
         const one = new Float64Array(bins);

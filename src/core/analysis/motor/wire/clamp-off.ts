@@ -61,12 +61,13 @@ function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rate
   const limitV = Math.max(LEAST_DIP * restV, clearOf(blocks) * quietScatter(levels));
   const ranges: IndexRange[] = [];
   let from = -1;
-  for (let b = 0; b <= blocks; b++) {
-    const low = b < blocks && levels[b] < restV - limitV;
+  // one that does not come back is none
+  for (let b = 0; b < blocks; b++) {
+    const low = levels[b] < restV - limitV;
     if (low && from < 0) from = b;
     if (low || from < 0) continue;
     const range = { startIndex: from * width, endIndex: b * width };
-    if (range.endIndex - range.startIndex >= shortest && from > 0 && b < blocks && levels[from - 1] - levels[Math.min(blocks - 1, from + 1)] > limitV / 2) ranges.push(range);
+    if (range.endIndex - range.startIndex >= shortest && from > 0 && levels[from - 1] - levels[from + 1] > limitV / 2) ranges.push(range);
     from = -1;
   }
   return idle.length === 0 ? [] : ranges;

@@ -41,6 +41,8 @@ describe('a current of the other sign after a press', () => {
   it('is told by the volts at the motor where there are some: less than two fifths are left of them', () => {
     const by = (levelV: number): boolean => isBraking(pulse(500, 1000, -1), press, scanned((i) => (i < 1000 ? -3 : 0), { feed: feedVoltage(new Float32Array(COUNT).fill(levelV), 12) }));
     expect([by(4.7), by(4.9), by(-12)]).toEqual([true, false, false]);
+    // two fifths of 10 V are no less than that
+    expect(isBraking(pulse(500, 1000, -1), press, scanned((i) => (i < 1000 ? -3 : 0), { feed: feedVoltage(new Float32Array(COUNT).fill(4), 10) }))).toBe(false);
   });
 
   it('is a short press back where it is cut off at a level', () => {

@@ -59,6 +59,11 @@ describe('presses of a switch', () => {
     expect(told(find((i) => (i < 8 ? 4 : 0)))).toEqual([[0, 8, 1]]);
   });
 
+  it('pass the smallest current that counts, 40 mA, by a tenth, or for 50 ms', () => {
+    const faint = (levelA: number, samples: number) => told(find((i) => (within(i, 500, 500 + samples) ? levelA : 0))).length;
+    expect([faint(0.042, 30), faint(0.046, 30), faint(0.042, 60), faint(0.039, 60)]).toEqual([0, 1, 1, 0]);
+  });
+
   it('have the breaks of their current, of two readings or more, later than 40 ms after the switch-on', () => {
     const broken = (from: number, samples: number) => find((i) => (within(i, from, from + samples) ? 0 : motor(i, 500, 2000))).presses.flatMap(({ dropouts }) => dropouts.map(({ startIndex, endIndex }) => [startIndex, endIndex]));
     expect([broken(1200, 20), broken(1200, 100), broken(1200, 1), broken(535, 20), broken(545, 20)]).toEqual([[[1200, 1220]], [[1200, 1300]], [], [], [[545, 565]]]);

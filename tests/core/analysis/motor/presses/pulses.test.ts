@@ -20,6 +20,13 @@ describe('pulses of current', () => {
     expect(find(() => 0)).toEqual({ pulses: [], thresholdA: 0.04 });
   });
 
+  it('begin where the current first had half of what counts, up to six readings before it passes that', () => {
+    // 40 mA are passed at the fourth and the fourteenth step, 20 mA at the second and the seventh
+    const climbing = (stepA: number): number => find((i) => (within(i, 200, 600) ? Math.min(5, stepA * (i - 199)) : 0)).pulses[0]!.startIndex - 199;
+    expect([climbing(0.0125), climbing(0.0031)]).toEqual([2, 7]);
+    expect(climbing(0.0021)).toBe(20 - 6);
+  });
+
   it('hold together over what is shorter than half of what a contact takes', () => {
     const gone = (samples: number) => find((i) => (within(i, 200, 600) && !within(i, 400, 400 + samples) ? 5 : 0)).pulses.length;
     expect([gone(1), gone(2)]).toEqual([1, 2]);

@@ -106,6 +106,10 @@ describe('what is no break', () => {
     const [before, after] = [pulse(500, 1000), pulse(1050, 1500)];
     const read = scanned([before, after], (p) => (p === 0 ? 4 : 3));
     read.deviationA.fill(1.1, 1000, 1050);
+    // 35 hundredths of 20 A are 7 A, no more
+    const large = scanned([before, after], () => 20);
+    large.deviationA.fill(7, 1000, 1050);
+    expect(isNoBreak([before], before, after, large)).toBe(false);
     // of the lower of the two
     expect(isNoBreak([before], before, after, read)).toBe(true);
   });

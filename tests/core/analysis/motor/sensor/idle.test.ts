@@ -60,6 +60,8 @@ describe('the idle stretches of a trace', () => {
     // 0.2 A in 200 blocks
     expect(idleOf(200, (b) => 0.001 * b + (within(b, 80, 100) ? 5 : 0))).toEqual([[0, 79], [101, 200]]);
     expect(idleOf(200, (b) => (b < 100 ? 0 : 0.03))).toEqual([[0, 200]]);
+    // one that comes to rest in the end is followed back from there
+    expect(idleOf(200, (b) => Math.min(0.25, 0.0025 * b))).toEqual([[0, 200]]);
   });
 
   it('follow a zero that runs away through a long press by its slope', () => {

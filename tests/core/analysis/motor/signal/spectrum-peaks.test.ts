@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { peakBetweenBins, spectrumMaker, strongestBin } from '../../../../../src/core/analysis/motor/signal/spectrum.ts';
+import { peakBetweenBins, SpectrumMaker, spectrumMaker, strongestBin } from '../../../../../src/core/analysis/motor/signal/spectrum.ts';
 
 const powerOf = (values: readonly number[], startIndex = 0): Float64Array => {
   const length = 64;
   const power = new Float64Array(length / 2 + 1);
-  spectrumMaker(length).addPower(Float64Array.from(values), startIndex, power);
+  new SpectrumMaker(length).addPower(Float64Array.from(values), startIndex, power);
   return power;
 };
 /** Eight whole periods in 64 readings, so that both halves hold whole ones: neither mean nor slope. */
@@ -29,6 +29,33 @@ describe('a power spectrum', () => {
     // one table for each length
     expect(spectrumMaker(64)).toBe(spectrumMaker(64));
     expect(spectrumMaker(128).length).toBe(128);
+  });
+});
+
+describe('the power of each bin', () => {
+  const wave = (length: number, k: number, phase: number) => (i: number): number => Math.cos((2 * Math.PI * k * i) / length + phase);
+
+  it('is that of its own wave, for every length, and for two stretches at once', () => {
+    for (const length of [8, 16, 32, 64, 128]) {
+      const maker = new SpectrumMaker(length);
+      // waves of even numbers of periods have neither a mean nor a slope between the halves
+      for (let k = 2; k <= length / 2 - 2; k += 2) {
+        const two = Float64Array.from({ length: 2 * length }, (_value, i) => (i < length ? 2 * wave(length, k, 0.7)(i) : 3 * wave(length, k, -1.1)(i)));
+        const [one, first, second] = [1, 2, 3].map(() => new Float64Array(length / 2 + 1)) as [Float64Array, Float64Array, Float64Array];
+        maker.addPower(two, 0, one);
+        maker.addPowers(two, 0, length, first, second);
+        for (let bin = 0; bin <= length / 2; bin++) {
+          const share = bin === k ? 1 : Math.abs(bin - k) === 1 ? 1 / 4 : 0;
+          expect([one[bin], first[bin], second[bin]], `${length} ${k} ${bin}`).toEqual([4, 4, 9].map((squared) => expect.closeTo(squared * share * (length / 4) ** 2, 6)));
+        }
+      }
+    }
+  });
+
+  it('reaches to the highest, of readings that are above and below in turn', () => {
+    const power = powerOf(Array.from({ length: 64 }, (_value, i) => (-1) ** i));
+    // half of the Hann window's sum, N/2, squared; a quarter of it in amplitude beside it
+    expect([power[32], power[31]]).toEqual([expect.closeTo(32 ** 2, 6), expect.closeTo(16 ** 2, 6)]);
   });
 });
 
