@@ -169,7 +169,7 @@ export class WindowMaker {
       return { ...pixels.points(), reduced: true };
     }
     let beforeS = fromS;
-    let afterS = toS;
+    let afterS: number | null = null;
     for (const block of blocks) {
       for (const timeS of block.timeS) {
         if (timeS < fromS) beforeS = timeS;
@@ -178,10 +178,11 @@ export class WindowMaker {
           break;
         }
       }
-      if (afterS > toS) break;
+      if (afterS !== null) break;
     }
     if (gaps.some((gap) => gap.startS >= beforeS && gap.endS <= fromS)) beforeS = fromS;
-    const wide = blocks.map((block) => clip(block, beforeS, afterS > toS ? nextAfter(afterS) : toS)).filter((block) => block !== null);
+    const endS = afterS === null ? toS : nextAfter(afterS);
+    const wide = blocks.map((block) => clip(block, beforeS, endS)).filter((block) => block !== null);
     return { ...joinBlocks(wide, []), reduced: false };
   }
 }
