@@ -4,13 +4,8 @@ import type { MotorProblem } from '../../../../src/core/analysis/motor/codes.ts'
 import type { Section } from '../../../../src/core/analysis/motor/section.ts';
 import type { LoadReading } from '../../../../src/core/analysis/motor/wire/load-kind.ts';
 import { fitted, press } from './finding/readings.ts';
+import { section } from './sections.ts';
 
-function section(fields: Partial<Section> = {}): Section {
-  return {
-    samples: 1000, startS: 0, endS: 10, rateHz: 100, gaps: [], place: null, hasVoltage: false, topV: 0, deadPresses: 0, certain: true, load: { kind: 'motor', reason: 'ripple' }, unseenLoads: 0,
-    isUnusable: false, backgroundA: 0, baseline: { current_a: 0, noise_a: 0.01 }, actuations: [], flags: [], problems: [], ...fields,
-  };
-}
 const compose = (...sections: Partial<Section>[]) => composeResult(sections.map(section), {});
 const motor: LoadReading = { kind: 'motor', reason: 'run-up' };
 const lamp: LoadReading = { kind: 'lamp', reason: 'filament' };
