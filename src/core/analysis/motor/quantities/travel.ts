@@ -72,7 +72,6 @@ function combined(readings: readonly { value: number; low: number; high: number 
   if (count === 0) return null;
   const value = mean(readings.map((reading) => reading.value));
   const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * NORMAL_95)) ** 2, 0)) / count;
-  if (count < 2) return { value, sigma: within, degrees: Infinity };
   const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
   return scatter > (count > 2 ? 0 : within) ? { value, sigma: scatter, degrees: count - 1 } : { value, sigma: within, degrees: Infinity };
 }

@@ -46,6 +46,16 @@ describe('the fit of a switch-on to the motor\'s equations', () => {
     expect(width(0.5)).toBeGreaterThan(width(0.05));
   });
 
+  it('is wider where what is left follows itself, which is worth fewer readings', () => {
+    // 2 A either way, by turns of one reading or of thirty
+    const width = (turn: number): number => {
+      const plain = switchOn({ scatterA: 2 });
+      const { low_standstill_a: low, high_standstill_a: high } = fitOf(fitSwitchOn({ ...plain, currentA: plain.currentA.map((amps, i) => amps + (Math.floor(i / turn) % 2 === 0 ? 2 : -2)) }));
+      return high - low;
+    };
+    expect(width(30)).toBeGreaterThan(1.5 * width(1));
+  });
+
   it('tells L/R from the clamp only where it is five times as slow as that can be', () => {
     const electricalS = (clampAtMostS: number | null) => fitOf(fitSwitchOn(switchOn({ clampAtMostS }))).tau_electrical_s;
     expect([electricalS(0.00039), electricalS(0.00041), electricalS(null)]).toEqual([expect.closeTo(0.002, 5), null, null]);

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { inrushFields } from '../../../../../src/core/analysis/motor/quantities/inrush/inrush.ts';
 import { withFit, withoutTurningStarts } from '../../../../../src/core/analysis/motor/quantities/inrush/inrush-curve.ts';
-import { viewPress } from '../../../../../src/core/analysis/motor/motion/press-view.ts';
+import { peakBand } from '../../../../../src/core/analysis/motor/quantities/inrush/peak-band.ts';
+import { viewPress, type PressView } from '../../../../../src/core/analysis/motor/motion/press-view.ts';
 import type { InrushReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import type { Motion } from '../../../../../src/core/analysis/motor/types.ts';
 import type { Press } from '../../../../../src/core/analysis/motor/presses/presses.ts';
@@ -62,6 +63,21 @@ describe('the fit of a switch-on, from the readings', () => {
     // a clamp that follows within a tenth of the time to the peak has seen it
     expect(read({ fromRest: false }, {}, 1, [], 0.0001)).not.toHaveProperty('low_peak_a');
     expect(read({}, { peak_at_least: true }, 1, [], 0.01)).not.toHaveProperty('low_peak_a');
+  });
+
+  it('lies, read by a slow clamp, between what was read and what the motor draws standing at the most', () => {
+    const slow = read({}, {}, 1, [], 0.002);
+    expect(slow.fit!.high_standstill_a).toBeGreaterThan(20);
+    expect(slow).toMatchObject({ low_peak_a: slow.peak_a, high_peak_a: slow.fit!.high_standstill_a });
+  });
+});
+
+describe('a peak between two readings', () => {
+  it('is followed back by a fall that is as steep as a twentieth of its height at the most, where nothing is left of it', () => {
+    // 15 A above the run, none after two readings: a period and a half back 15 x 20^(1.5/2)
+    const deviationA = Float32Array.from({ length: 20 }, (_value, i) => (i < 5 ? 0 : i === 5 ? 20 : 5));
+    const view = { press: pressOf(5, 20), peak: { index: 5, peakA: 20 } } as PressView;
+    expect(peakBand({ peak_a: 20, at_s: 0, settle_s: 1, charge_c: 1, i2t_a2s: 1 }, 5, view, { ...readBy(deviationA), noiseA: 0 }, sampledAt(100, 20))).toEqual({ lowA: 20, highA: expect.closeTo(5 + 15 * 20 ** 0.75, 6) });
   });
 });
 

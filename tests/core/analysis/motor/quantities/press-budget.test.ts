@@ -114,6 +114,8 @@ describe('the parts of a switch-on', () => {
     const slow = start({ followS: 0.002, baseline: { noiseA: 0.1 } }, {}, course);
     expect(sizes(slow.charge_uncertainty)['bandwidth']).toBeCloseTo(0.008 / Math.sqrt(3), 6);
     expect(sizes(slow.i2t_uncertainty)['bandwidth']).toBeCloseTo((0.032 + 0.06392) / Math.sqrt(3), 6);
+    // a switch-on of one reading has no slope
+    expect(sizes(start({ followS: 0.002 }, { settle_s: 0 }).i2t_uncertainty)).toEqual({ bandwidth: expect.closeTo(0.032 / Math.sqrt(3), 6) });
     // without a run nothing lags behind
     const { inrush } = budget(press({ run: null, inrush: { peak_a: 10, at_s: 1.001, settle_s: 0.1, charge_c: 1, i2t_a2s: 10 } }), { followS: 0.002 });
     expect(sizes(inrush?.charge_uncertainty)).toEqual(edge.charge);

@@ -19,13 +19,16 @@ interface Course {
   readonly press?: Partial<Press>;
   readonly clipA?: number | null;
   readonly noiseA?: number;
+  /** what the clamp shows of it, where that is something else */
+  readonly readAt?: (i: number) => number;
+  readonly atMostS?: number | null;
 }
-function pairing({ ampsAt = () => 10, voltsAt = (_i, amps) => 12 - 0.1 * amps, place = 'battery', press = {}, clipA = null, noiseA = 0 }: Course = {}): Pairing {
+function pairing({ ampsAt = () => 10, voltsAt = (_i, amps) => 12 - 0.1 * amps, place = 'battery', press = {}, clipA = null, noiseA = 0, readAt, atMostS = 0 }: Course = {}): Pairing {
   const whole = { ...pressOf(100, 1000), ...press };
   const flows = (i: number): number => (i < whole.startIndex || i >= whole.endIndex ? 0 : ampsAt(i));
-  const values = Float32Array.from({ length: COUNT }, (_value, i) => whole.sign * flows(i));
+  const values = Float32Array.from({ length: COUNT }, (_value, i) => whole.sign * (readAt === undefined ? flows(i) : readAt(i)));
   const voltageV = Float32Array.from({ length: COUNT }, (_value, i) => (place === 'motor' && flows(i) === 0 ? 0 : voltsAt(i, flows(i))));
-  return pairingOf({ press: whole, baseline: { ...readBy(values), noiseA }, sampling: sampledAt(1000, COUNT), voltageV, place, readA: values, clipA, clamp: { followS: 0, atMostS: 0, known: true } });
+  return pairingOf({ press: whole, baseline: { ...readBy(values), noiseA }, sampling: sampledAt(1000, COUNT), voltageV, place, readA: values, clipA, clamp: { followS: 0, atMostS, known: true } });
 }
 const inFives = (from: number, to: number): number[] => Array.from({ length: (to - from) / 5 + 1 }, (_value, c) => from + 5 * c);
 
@@ -64,7 +67,7 @@ describe('the cells that the feed is read from', () => {
   });
 
   it('are none with or beside a reading at the end of the sensor\'s range', () => {
-    const clipped = (amps: number, clipA: number | null, sign: 1 | -1 = 1) => pairing({ ampsAt: (i) => (i === 602 ? amps : 5), clipA, press: { sign } }).starts;
+    const clipped = (amps: number, clipA: number | null, sign: 1 | -1 = 1) => pairing({ ampsAt: (i) => (i === 600 ? amps : 5), clipA, press: { sign } }).starts;
     const without = inFives(0, 990).filter((start) => start < 595 || start > 605);
     // within a hundredth of it
     const all = inFives(0, 990);
@@ -117,6 +120,26 @@ describe('what the feed is, from volts and amps', () => {
     expect([known(18.4, 0.3), known(17.8, 0.3), known(33, 0.8), known(31, 0.8)]).toEqual([false, true, false, true]);
   });
 
+  // 4 A + 16 A exp(-t/60 ms) from the switch on, through a clamp of 4 ms: 4 (1 - exp(-t/T)) + 16 tau/(tau - T) (exp(-t/tau) - exp(-t/T))
+  describe('read by a clamp of 4 ms', () => {
+    const [tauS, lagS] = [0.06, 0.004];
+    const course = (sinceS: number): number => (sinceS <= 0 ? 0 : 4 * (1 - Math.exp(-sinceS / lagS)) + ((16 * tauS) / (tauS - lagS)) * (Math.exp(-sinceS / tauS) - Math.exp(-sinceS / lagS)));
+    const behind = (atMostS: number | null, sign: 1 | -1 = 1) =>
+      supplyFields(pairing({ ampsAt: (i) => 4 + 16 * Math.exp(-(i - 99.5) / 1000 / tauS), readAt: (i) => (i >= 1000 ? 0 : course((i - 99.5) / 1000)), voltsAt: hiss(), press: { sign }, atMostS }), still);
+
+    it('is the same, whether or not the switch-off shows how slow that is, and its lag is a part of its uncertainty', () => {
+      for (const supply of [behind(null), behind(0.004), behind(0.002), behind(null, -1)]) {
+        expect(Math.abs(supply!.source_ohm / 0.1 - 1)).toBeLessThan(0.03);
+        expect(supply!.low_ohm < 0.1 && supply!.high_ohm > 0.1).toBe(true);
+      }
+    });
+
+    it('is off by the volts that sagged before the amps were seen, where that clamp is said to follow at once', () => {
+      const supply = behind(0);
+      expect(supply === null || Math.abs(supply.source_ohm / 0.1 - 1) > Math.abs(behind(0.004)!.source_ohm / 0.1 - 1)).toBe(true);
+    });
+  });
+
   it('is read in the middle of a press that did not run', () => {
     // the quarter at either end is left out: 12.6 V - 0.1 ohm x 4 A
     const supply = supplyFields(pairing({ ampsAt: (i) => (i < 300 ? 20 - (i - 100) * 0.08 : i < 950 ? 4 : 10), voltsAt: hiss() }), { ...still, running: [] })!;
@@ -125,20 +148,22 @@ describe('what the feed is, from volts and amps', () => {
 });
 
 describe('what moves the amps and not the volts', () => {
-  // cells of ten readings: ten of a switch-on at 20 A, ninety of a run at 4 A, whose volts go 0.04 V up and down nine cells at a time: robust deviation 1.4826 x 0.04 V, none of it from cell to cell
+  // cells of ten readings: ten of a switch-on at 20 A, eighty of a run at 4 A and ten after it, whose volts go 0.04 V up and down ten cells at a time: robust deviation 1.4826 x 0.04 V, none of it from cell to cell
   const starts = Array.from({ length: 100 }, (_value, c) => 10 * c);
   const currentA = Float64Array.from(starts, (start) => (start < 100 ? 20 : 4));
   const line: Line = { slope: -0.1, intercept: 12, error: 0, scatterV: 0 };
-  const volts = (swingV: number): Float64Array => currentA.map((amps, c) => 12 - 0.1 * amps + (c < 10 ? 0 : swingV * ((c - 10) % 18 < 9 ? 1 : -1)));
-  const running = [{ startIndex: 100, endIndex: 1000 }];
-  const moved = (swingV: number, noiseA = 0, some: Partial<Motion> = {}, slope = -0.1): number =>
-    modulationOhm({ currentA, voltageV: volts(swingV) }, { ...pairing(), press: pressOf(0, 1000), starts, step: 10, baseline: { ...readBy(new Float32Array(1000)), noiseA } }, { stalls: [], running, inrushEnd: 100, turned: true, certain: true, ...some }, { ...line, slope });
+  const volts = (swingV: number, shakeV: number): Float64Array => currentA.map((amps, c) => 12 - 0.1 * amps + (c < 10 ? 0 : swingV * (c % 20 < 10 ? 1 : -1) + shakeV * (c % 2 === 0 ? 1 : -1)));
+  const running = [{ startIndex: 100, endIndex: 900 }];
+  const moved = (swingV: number, noiseA = 0, some: Partial<Motion> = {}, slope = -0.1, shakeV = 0): number =>
+    modulationOhm({ currentA, voltageV: volts(swingV, shakeV) }, { ...pairing(), press: pressOf(0, 1000), starts, step: 10, baseline: { ...readBy(new Float32Array(1000)), noiseA } }, { stalls: [], running, inrushEnd: 100, turned: true, certain: true, ...some }, { ...line, slope });
 
   it('puts the cells of the switch-on off together: by its share of the run, times what they carry of the slope', () => {
     // 0.59304 A of 4 A; mean 5.6 A: carried 10 x 14.4 x 20 = 2880 of 10 x 14.4² + 90 x 1.6² = 2304: 0.1 x 0.59304 x 2880/(4 x 2304)
     expect(moved(0.04)).toBeCloseTo(0.0185325, 6);
     // the noise of the clamp is none of it: a reading's variance over the ten of a cell
     expect(moved(0.04, 0.5)).toBeCloseTo((0.1 * Math.sqrt(0.59304 ** 2 - 0.025) * 2880) / (4 * 2304), 6);
+    // nor is what differs from cell to cell: 5 mV up and down have second differences of 20 mV, and so a variance of (1.4826 x 20 mV)²/6
+    expect(moved(0.04, 0, {}, -0.1, 0.005)).toBeCloseTo((0.1 * Math.sqrt((0.059304 ** 2 - (1.4826 * 0.02) ** 2 / 6) / 0.01) * 2880) / (4 * 2304), 5);
     // twice the swing, twice as much
     expect(moved(0.08)).toBeCloseTo(2 * moved(0.04), 6);
   });
@@ -174,7 +199,21 @@ describe('a feed that warms', () => {
   });
 });
 
+/** slope, half width of its 95 % bounds (ohm), scatter about the line (V) */
+const SLOPES = [[-0.09952460678804174, 0.001705066495507472, 0.014036883958289646], [-0.09710133006814785, 0.005278522627932224, 0.024700267689546588], [-0.09910239638017504, 0.007822323674500241, 0.025422880886447438]] as const;
+
 describe('the line of volts over amps', () => {
+  // NumPy and SciPy: least squares where the amps are known exactly, HC3 weights (MacKinnon and White 1985), four lags (Newey and West 1987), Student's t of the cells that carry the slope; the scatter of all cells is the floor
+  it.each([
+    ['all cells', (k: number) => 0.02 * Math.sin(1.7 * k * k + 1), SLOPES[0]],
+    ['those of the switch-on', (k: number) => (k < 8 ? 0.1 : 0.005) * Math.sin(1.7 * k * k + 1), SLOPES[1]],
+    ['those of the switch-on, which follow each other', (k: number) => (k < 8 ? 0.08 : 0.005) * Math.cos(0.8 * k), SLOPES[2]],
+  ] as const)('has its error by the scatter of %s', (_what, offV, [slope, error, scatterV]) => {
+    const currentA = Float64Array.from({ length: 40 }, (_value, k) => (k < 8 ? 20 - 2 * k : 4));
+    const found = fitRobust({ currentA, voltageV: currentA.map((amps, k) => 12 - 0.1 * amps + offV(k)) })!;
+    expect([found.slope, found.error, found.scatterV]).toEqual([expect.closeTo(slope, 7), expect.closeTo(error, 7), expect.closeTo(scatterV, 7)]);
+  });
+
   it('moves with the volts, turns with their scale and against that of the amps', () => {
     const SCALE = 3;
     const wobble = noise(0.01, 21);
