@@ -85,6 +85,9 @@ describe('what the finding rests on', () => {
     const locked = press({ finding: 'locked', run: null, stalls: [stall(1, 4, 14, { at: 'start' })], supply: { open_v: 12.5, run_v: 12, source_ohm: 0.03, low_ohm: 0.02, high_ohm: 0.04 } });
     const codes = (place: 'motor' | 'battery') => verdictOf(facts({ actuations: [locked], place, topV: 12.5, hasVoltage: true })).because.map(({ code }) => code);
     expect([codes('motor').includes('winding'), codes('battery').includes('winding')]).toEqual([true, false]);
+    // and not of a press that was not locked
+    const unclear = { ...locked, finding: 'unclear' as const, stalls: [stall(1, 4, 9, { at: 'start' })] };
+    expect(verdictOf(facts({ actuations: [unclear, { ...locked, start_s: 6, end_s: 9 }], place: 'motor', topV: 12.5, hasVoltage: true })).because.find(({ code }) => code === 'winding')).toMatchObject({ levelA: 14 });
   });
 
   it('is the level beside the limits, a bound where the range ends below it', () => {

@@ -27,6 +27,16 @@ describe('the speed of a run, by its current', () => {
     expect(meanShare(course, 1, 100, 300)).toBeCloseTo((0.625 + 0.5 * 2 + 0.625) / 4, 2);
   });
 
+  it('takes what is left at the end to the last block, and has a mean however short the stretch', () => {
+    // 100 readings at 4 A, then 50 at 4 A and 100 at 9 A: 7.33 A, a third of the way to 14 A
+    const course = courseOf(Float32Array.from({ length: 250 }, (_value, i) => (i < 150 ? 4 : 9)), 4, 14);
+    expect(course?.load.length).toBe(2);
+    expect(course?.load[1]).toBeCloseTo(1 / 3, 6);
+    if (course === null) return;
+    // half way from the middle of the one to that of the other, at reading 100
+    expect(meanShare(course, 1, 99, 101)).toBeCloseTo(1 - 1 / 6, 6);
+  });
+
   it('is never less than a quarter, on the way to a stop', () => {
     const course = courseOf(steps(4, 14), 4, 14);
     expect(course === null ? 0 : shareAt(course, 1, 199)).toBe(0.25);
