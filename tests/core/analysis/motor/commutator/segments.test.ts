@@ -10,7 +10,7 @@ const COUNT = 2 * RATE_HZ;
 
 describe('a low segment', () => {
   /** Forty turns a second of ten commutations at 4 A, one of which lacks 15 % in the turns that are named. */
-  const found = (isLow: (turn: number) => boolean, scale = 1, lost = 0.15) => {
+  const found = (isLow: (turn: number) => boolean, scale = 1, lost = 0.15, idle: { reachA?: number; noiseA?: number } = {}) => {
     const hiss = noise(0.01, 9);
     const values = Float32Array.from({ length: COUNT }, (_value, i) => {
       const turned = (40 * i) / RATE_HZ;
@@ -18,7 +18,7 @@ describe('a low segment', () => {
       return scale * (4 * (1 + 0.04 * (Math.abs(Math.sin(10 * Math.PI * place)) - 2 / Math.PI) + 0.01 * Math.cos(2 * Math.PI * place + 1) - (place < 0.1 && isLow(Math.floor(turned)) ? lost : 0)) + hiss());
     });
     const ripple = { frequency_hz: 400, low_hz: 399, high_hz: 401, revolutions_per_s: 40, count: 800 };
-    return badCommutation(pressOf(0, COUNT), [{ startIndex: 0, endIndex: COUNT }], ripple, 10, { baseline: { ...readBy(values), noiseA: 0.01 * scale, reachA: 0.03 * scale }, sampling: sampledAt(RATE_HZ, COUNT) });
+    return badCommutation(pressOf(0, COUNT), [{ startIndex: 0, endIndex: COUNT }], ripple, 10, { baseline: { ...readBy(values), noiseA: 0.01 * scale, reachA: 0.03 * scale, ...idle }, sampling: sampledAt(RATE_HZ, COUNT) });
   };
 
   it('is there in every fifth of the run: one that is gone from the last is none', () => {
@@ -34,6 +34,14 @@ describe('a low segment', () => {
       expect([other.depth_a / scale, other.low_a / scale, other.high_a / scale, other.share]).toEqual([plain.depth_a, plain.low_a, plain.high_a, plain.share].map((value) => expect.closeTo(value, 4)));
       expect(found(() => true, scale, 0.02)).toBeNull();
     }
+  });
+
+  it('is none where another load makes as deep pulses while the motor stands still, unless noise reaches as far', () => {
+    const { depth_a: depthA } = found(() => true)!;
+    const beside = (reachA: number, noiseA = 0.01): boolean => found(() => true, 1, 0.15, { reachA, noiseA }) !== null;
+    expect([beside(0.9 * depthA), beside(1.1 * depthA)]).toEqual([true, false]);
+    // one reading in a thousand lies 3.29 deviations off
+    expect([beside(1.1 * depthA, (1.1 * depthA) / 3.2), beside(1.1 * depthA, (1.1 * depthA) / 3.4)]).toEqual([true, false]);
   });
 
   it('has bounds that narrow parts of the run alike make narrow: five of them, and no wider than a tenth of it', () => {
@@ -69,10 +77,10 @@ describe('notches of a lost coil', () => {
 describe('the turns of a rotor by its comb alone', () => {
   const turnHz = 20;
   /** Sizes by order of the turn, A. */
-  const read = (sizes: Readonly<Record<number, number>>, perRevolution?: number) => {
+  const read = (sizes: Readonly<Record<number, number>>, perRevolution?: number, count = COUNT) => {
     const hiss = noise(0.002, 4);
-    const values = Float32Array.from({ length: COUNT }, (_value, i) => 4 + Object.entries(sizes).reduce((sum, [order, size]) => sum + size * Math.cos((2 * Math.PI * Number(order) * turnHz * i) / RATE_HZ + Number(order)), 0) + hiss());
-    return findRevolutions(values, { startIndex: 0, endIndex: COUNT }, sampledAt(RATE_HZ, COUNT), null, perRevolution);
+    const values = Float32Array.from({ length: count }, (_value, i) => 4 + Object.entries(sizes).reduce((sum, [order, size]) => sum + size * Math.cos((2 * Math.PI * Number(order) * turnHz * i) / RATE_HZ + Number(order)), 0) + hiss());
+    return findRevolutions(values, { startIndex: 0, endIndex: count }, sampledAt(RATE_HZ, count), null, perRevolution);
   };
   const even = Object.fromEntries(Array.from({ length: 14 }, (_value, o) => [o + 1, 0.02]));
 
@@ -92,6 +100,12 @@ describe('the turns of a rotor by its comb alone', () => {
     expect([read({ ...even, 12: 0.1 }, 12)?.perRevolution, read({ ...even, 12: 0.1 }, 10)]).toEqual([12, null]);
     // three segments and two brushes make six a turn at the least
     expect(read({ ...even, 5: 0.1 })).toBeNull();
+  });
+
+  it('are found in a run of one window, of two and of three: half a second holds eight turns of the slowest', () => {
+    for (const count of [2500, 3500, 4500]) expect(read({ ...even, 12: 0.1 }, undefined, count)?.rateHz, String(count)).toBeCloseTo(turnHz, 0);
+    // fewer than 64 readings are no window
+    expect(read({ ...even, 12: 0.1 }, undefined, 63)).toBeNull();
   });
 
   it('need five orders, and none half way between', () => {

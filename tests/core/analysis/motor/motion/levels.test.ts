@@ -115,6 +115,17 @@ describe('what is left of a press as its run', () => {
     expect([after(2.3), after(2.5)]).toEqual([1, 2]);
   });
 
+  it('begins behind a lost contact where the rush of the motor that is switched on again is over', () => {
+    // 5 A above the run, a third of it left after ten cells
+    const rush = Array.from({ length: 100 }, (_value, k) => 4 + 5 * Math.exp(-k / 10));
+    const levels = [...cells([100, 4], [6, 0]), ...rush];
+    const [before, after] = runningRanges(viewOf(levels, { halfCells: 7, press: { dropouts: [{ startIndex: 500, endIndex: 530 }] } }), 0, []);
+    expect(before).toEqual({ startIndex: 0, endIndex: 500 });
+    expect(after?.endIndex).toBe(1030);
+    const begins = levels[after!.startIndex / STEP]!;
+    expect(begins < 4 * 1.03 && begins > 4).toBe(true);
+  });
+
   it('is nothing shorter than four cells', () => {
     const before = (settled: number) => runningRanges(viewOf(cells([60, 4], [40, 14])), settled, [stall(60, 100, 14)]).length;
     expect([before(54), before(55)]).toEqual([1, 0]);
