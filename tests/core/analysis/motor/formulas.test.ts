@@ -20,7 +20,7 @@ import { meanOf, smoothed, topOf } from '../../../../src/core/analysis/motor/sig
 
 /** Each formula of a motor test by itself, against figures worked out by hand, or by NumPy and SciPy. */
 
-const sampled = (rateHz: number): Sampling => ({ rateHz, periodS: 1 / rateHz, jitterShare: 0, holes: new Int32Array(0), gaps: [] });
+const sampled = (rateHz: number): Sampling => ({ rateHz, periodS: 1 / rateHz, jitterShare: 0, isSteady: true, holes: new Int32Array(0), gaps: [] });
 const baseline = (some: Partial<Baseline>): Baseline => ({ found: true, nodeS: [], nodeA: [], noiseA: 0, currentA: 0, stepA: 0, hum: null, ...some }) as Baseline;
 const pressed = (startIndex: number, endIndex: number, some: Partial<Press> = {}): Press => ({ startIndex, endIndex, sign: 1, startsMidway: false, endsMidway: false, cut: null, fromRest: true, dropouts: [], ...some });
 const amps = (count: number, at: (i: number) => number): Float32Array => Float32Array.from({ length: count }, (_, i) => at(i));

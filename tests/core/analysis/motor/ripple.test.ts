@@ -56,6 +56,16 @@ function wave(law: Law, amps: number, turned: number): number {
 const codes = (trace: Parameters<typeof analyseActuation>[0]): string[] => analyseActuation(trace, {}).problems.map(({ code }) => code);
 
 describe('ripple of a motor whose speed changes', () => {
+  // the second half of the readings comes at 1250 a second, where 400 Hz can still be seen: in bins of a mean rate they are two lines, and neither is at 400 Hz
+  it('is not told of a logger that falls back to a quarter of its rate meanwhile, and the reason is', () => {
+    const trace = byLaw({ rateHz: 5000, rippleHz: 400, rippleShare: 0.05 });
+    const kept = Array.from(trace.timeS.keys()).filter((i) => i < 12_500 || i % 4 === 0);
+    const fallen = { ...trace, timeS: Float64Array.from(kept, (i) => trace.timeS[i] ?? NaN), currentA: Float32Array.from(kept, (i) => trace.currentA[i] ?? NaN) };
+    expect(analyseActuation(fallen, {}).actuations[0]?.ripple).toBeNull();
+    expect(codes(fallen)).toContain('uneven-rate');
+    expect(codes(trace)).not.toContain('uneven-rate');
+  });
+
   it('is reported at the usual speed though a heavy stretch slows the motor by a third for as long as it runs freely', () => {
     const ripple = analyseActuation(byLaw({ rateHz: 5000, rippleHz: 400, rippleShare: 0.05, heavyA: 7 }), {}).actuations[0]?.ripple;
     expect(Math.abs((ripple?.frequency_hz as number) / 400 - 1)).toBeLessThan(0.01);

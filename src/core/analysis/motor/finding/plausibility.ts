@@ -20,7 +20,7 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   if (count < 2 * FEWEST || durationS < SWITCH_ON_S) problems.push({ code: 'too-short', samples: count, durationS });
   if (sampling.gaps.length > 0) problems.push({ code: 'gaps', count: sampling.gaps.length, firstS: sampling.gaps[0].startS });
   // moments of edges are then known no better than to a clear part of a period
-  if (sampling.jitterShare > CLEAR_PART) problems.push({ code: 'uneven-rate' });
+  if (sampling.jitterShare > CLEAR_PART || !sampling.isSteady) problems.push({ code: 'uneven-rate' });
   // slower loggers take no reading within a switch-on peak of two time constants of the winding
   if (sampling.rateHz > 0 && 2 * LOAD.slowestWindingS * sampling.rateHz < 1) problems.push({ code: 'rate-too-low', rateHz: sampling.rateHz });
   if (isConstant(trace.currentA)) problems.push({ code: 'constant', levelA: trace.currentA[0] });

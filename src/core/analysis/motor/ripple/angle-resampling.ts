@@ -22,11 +22,11 @@ interface RippleView {
   readonly floors: Float64Array;
 }
 
-/** Null where the press has no running stretch of some readings without a hole, or the logger shows no commutation of the slowest motor. */
+/** Null where the press has no running stretch of some readings without a hole, the logger changed its rate or shows no commutation of the slowest motor. */
 export function viewRipple(press: Press, running: readonly IndexRange[], readings: Readings, idleOf: IdleSpectra): RippleView | null {
   const range = longestWhole(running, readings.sampling);
   const usualA = usualCurrent(press, running, readings);
-  if (range === null || usualA === null || HIGHEST_SHARE * readings.sampling.rateHz * 2 < SLOWEST_TURN_HZ * FEWEST_PER_TURN) return null;
+  if (range === null || usualA === null || !readings.sampling.isSteady || HIGHEST_SHARE * readings.sampling.rateHz * 2 < SLOWEST_TURN_HZ * FEWEST_PER_TURN) return null;
   const windows = rippleWindows(readings.baseline.deviationA, range.startIndex, range.endIndex, readings.sampling.rateHz);
   if (windows === null) return null;
   const idle = idleOf(windows.length);
@@ -40,6 +40,8 @@ export interface EvenView extends RippleView {
   readonly course: SpeedCourse | null;
   readonly steepness: number;
   readonly even: RippleWindows;
+  /** power of the surroundings of each bin there */
+  readonly evenFloors: Float64Array;
   /** readings at the usual speed: part of an array */
   readonly values: Float32Array;
   readonly from: number;
@@ -47,26 +49,34 @@ export interface EvenView extends RippleView {
 }
 
 /**
- * All presses of a trace at their usual speed: as recorded where the current hardly changes, else straightened by it in one of two ways, whichever makes the lines narrower.
+ * All presses of a trace at their usual speed: as recorded where the current hardly changes, else straightened by it in one of two ways or as recorded
+ * after all (another load on the wire changes the current alone, a knob speed and current alike), whichever makes the lines narrowest.
  *
  * @param highestA highest current of the trace at switch-on or standing, A
  */
 export function evenedViews(views: readonly RippleView[], highestA: number, readings: Readings): EvenView[] {
-  const ways: EvenView[][] = [];
+  const asRecorded = views.map((view) => evenView(view, null, 0, readings));
+  const ways: EvenView[][] = [asRecorded];
   // currents averaged over these tell the speed: the longer lets pass what comes once a turn, which moves the current more than the speed
   for (const blockS of [LEVEL_S, 1 / SLOWEST_TURN_HZ]) {
     const courses = views.map((view) => speedCourse({ ...view, highestA, blockS }, readings));
-    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return views.map((view) => evenView(view, null, 0, readings));
+    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return asRecorded;
     const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
     ways.push(views.map((view, v) => evenView(view, courses[v], steepness, readings)));
   }
-  const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors)), 0));
+  // a smeared line raises its own surroundings, but not those of the way that gathers it
+  const floors = views.map((_view, v) => ways.map((way) => way[v].evenFloors).reduce(lowerOf));
+  const narrow = ways.map((way) => way.reduce((sum, view, v) => sum + Math.log(concentrationOf(view.even, floors[v])), 0));
   return ways[narrow.indexOf(Math.max(...narrow))];
+}
+
+function lowerOf(some: Float64Array, others: Float64Array): Float64Array {
+  return some.map((floor, k) => Math.min(floor, others[k]));
 }
 
 function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, readings: Readings): EvenView {
   const even = course === null ? null : atEvenSpeed(readings.baseline.deviationA, course, steepness);
   const windows = even === null ? null : rippleWindows(even, 0, even.length, readings.sampling.rateHz);
-  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: readings.baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
-  return { ...view, course, steepness, even: windows, values: even, from: 0, to: even.length };
+  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, evenFloors: view.floors, values: readings.baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
+  return { ...view, course, steepness, even: windows, evenFloors: floorsOf(windows.total), values: even, from: 0, to: even.length };
 }

@@ -5,7 +5,7 @@ import type { EvenView } from './angle-resampling.ts';
 import type { FollowedLine } from './alias-test.ts';
 import { isInIdle, isMains, type IdleSpectra } from '../sensor/idle-lines.ts';
 import { isLostInComb } from './comb.ts';
-import { boundOf, follow, withoutStrays } from './line-track.ts';
+import { boundOf, follow, isThroughout, withoutStrays } from './line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
 import { byOrder, isAliasByOrder, isRotors } from './ripple-order.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
@@ -15,7 +15,6 @@ import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
 import { LAW_UNCERTAINTY } from './steepness.ts';
-import { floorsOf } from './surroundings.ts';
 import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
@@ -41,7 +40,7 @@ export interface RippleContext {
 export interface Survey {
   readonly view: EvenView;
   readonly floors: Float64Array;
-  /** all that stand clear, and those that are the motor's */
+  /** all that stand clear, and those that are the motor's through most of the run */
   readonly found: readonly Line[];
   readonly lines: readonly Line[];
   readonly turn: RotationRate | null;
@@ -51,11 +50,11 @@ export function surveyLines(view: EvenView, { baseline, sampling, highestA, idle
   const { length, spectra, total, binHz, lowestBin } = view.even;
   const count = spectra.length;
   const idle = idleOf(length);
-  const floors = floorsOf(total);
+  const floors = view.evenFloors;
   const found = findLines(total, floors, count, lowestBin);
   const lines = found.filter((line) => {
     const amplitudeA = (4 / length) * Math.sqrt(line.power / count);
-    return !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, { baseline, idleOf, highestA });
+    return isThroughout(line, spectra) && !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, { baseline, idleOf, highestA });
   });
   return { view, floors, found, lines, turn: findRotationRate(view.values, view.from, view.to, sampling.rateHz) };
 }

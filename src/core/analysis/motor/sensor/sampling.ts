@@ -1,7 +1,7 @@
 import type { Gap } from '../../../trace.ts';
 import { median } from '../../../stats.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
-import { CLEAR_PART, FEWEST } from '../signal/decision-levels.ts';
+import { CLEAR_PART, FEWEST, SMALL_PART } from '../signal/decision-levels.ts';
 
 /** How the trace was sampled. */
 export interface Sampling {
@@ -10,6 +10,8 @@ export interface Sampling {
   readonly periodS: number;
   /** share of the intervals that are off the usual one by more than a fifth */
   readonly jitterShare: number;
+  /** no fifth of the trace is read faster or slower than the whole by more than a small part: a frequency needs one rate */
+  readonly isSteady: boolean;
   /** indices of samples before which time is missing, rising */
   readonly holes: Int32Array;
   readonly gaps: readonly Gap[];
@@ -22,11 +24,12 @@ export interface Sampling {
  */
 export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sampling {
   const count = timeS.length;
-  if (count < 2) return { rateHz: 0, periodS: 0, jitterShare: 0, holes: new Int32Array(0), gaps };
+  if (count < 2) return { rateHz: 0, periodS: 0, jitterShare: 0, isSteady: true, holes: new Int32Array(0), gaps };
   const usualS = usualInterval(timeS);
   const holes: number[] = [];
   let usedS = 0;
   let used = 0;
+  const parts = Array.from({ length: FEWEST }, () => ({ usedS: 0, used: 0 }));
   let uneven = 0;
   for (let i = 1; i < count; i++) {
     const stepS = timeS[i] - timeS[i - 1];
@@ -35,12 +38,16 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
     } else {
       usedS += stepS;
       used++;
+      const part = parts[Math.floor((i * FEWEST) / count)];
+      part.usedS += stepS;
+      part.used++;
       if (Math.abs(stepS - usualS) > CLEAR_PART * usualS) uneven++;
     }
   }
   // at least one interval is no longer than their median
   const periodS = usedS / used;
-  return { rateHz: 1 / periodS, periodS, jitterShare: uneven / used, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
+  const isSteady = parts.every((part) => Math.abs(part.usedS - part.used * periodS) <= SMALL_PART * part.used * periodS);
+  return { rateHz: 1 / periodS, periodS, jitterShare: uneven / used, isSteady, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
 }
 
 function usualInterval(timeS: Float64Array): number {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { clearOfNoise } from '../../../../../src/core/analysis/motor/ripple/line-odds.ts';
-import { boundOf, follow, withoutStrays } from '../../../../../src/core/analysis/motor/ripple/line-track.ts';
+import { boundOf, follow, isThroughout, withoutStrays } from '../../../../../src/core/analysis/motor/ripple/line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from '../../../../../src/core/analysis/motor/ripple/ripple-line.ts';
 import { byOrder, isAliasByOrder, isRotors } from '../../../../../src/core/analysis/motor/ripple/ripple-order.ts';
 import { couldBeRotation } from '../../../../../src/core/analysis/motor/ripple/rotation-line.ts';
@@ -54,6 +54,22 @@ describe('a line of a spectrum', () => {
       expect(both1?.[k]).toBeCloseTo(alone1?.[k] ?? NaN, 8);
       expect(both2?.[k]).toBeCloseTo(alone2?.[k] ?? NaN, 8);
     }
+  });
+
+  // the floor of 1 is less than a quarter of the mean; 522 in seven windows make a mean of 75, 507 of 72
+  it('goes through a run where most windows have it, each a quarter of its mean', () => {
+    const windows = (powers: readonly number[]) => powers.map((height) => power({ 40: height }));
+    const throughout = (powers: readonly number[]): boolean => isThroughout({ bin: 40, power: powers.reduce((sum, height) => sum + height, 0) }, windows(powers));
+    expect(throughout([40, 40, 40, 40, 0, 0, 0])).toBe(true);
+    expect(throughout([40, 40, 40, 0, 0, 0])).toBe(false);
+    expect(throughout([100, 20, 20, 20, 322, 20, 20])).toBe(true);
+    expect(throughout([100, 17, 17, 17, 322, 17, 17])).toBe(false);
+  });
+
+  it('goes through a run though it wanders by 5 % of its place, and not by more', () => {
+    const wandering = (bins: readonly number[]): boolean => isThroughout({ bin: 60, power: 40 * bins.length }, bins.map((bin) => power({ [bin]: 40 })));
+    expect(wandering([57, 60, 63])).toBe(true);
+    expect(wandering([55, 60, 65])).toBe(false);
   });
 
   it('is found again within 5 % of its place, and not where the edge of that is the highest', () => {

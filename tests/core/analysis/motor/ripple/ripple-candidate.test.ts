@@ -8,6 +8,8 @@ const RATE_HZ = 5000;
 const HIGHEST_A = 20;
 
 interface Run {
+  /** a tone of 1000 Hz, five times as strong, from somewhere else: for so much of the run */
+  readonly tonedShare?: number;
   readonly hz?: number;
   readonly amplitudeA?: number;
   readonly seconds?: number;
@@ -16,9 +18,11 @@ interface Run {
 }
 
 /** A run at 4 A and an even speed whose ripple is a sine. */
-function surveyed({ hz = 400, amplitudeA = 0.1, seconds = 2, perRevolution, highestA = HIGHEST_A }: Run): { survey: Survey; context: RippleContext } {
+function surveyed({ hz = 400, amplitudeA = 0.1, seconds = 2, perRevolution, highestA = HIGHEST_A, tonedShare = 0 }: Run): { survey: Survey; context: RippleContext } {
   const hiss = noise(0.02, 11);
-  const values = Float32Array.from({ length: Math.round(seconds * RATE_HZ) }, (_value, i) => 4 + amplitudeA * Math.sin((2 * Math.PI * hz * i) / RATE_HZ) + hiss());
+  const length = Math.round(seconds * RATE_HZ);
+  const tone = (i: number): number => (i < tonedShare * length ? 5 * amplitudeA * Math.sin((2 * Math.PI * 1000 * i) / RATE_HZ) : 0);
+  const values = Float32Array.from({ length }, (_value, i) => 4 + amplitudeA * Math.sin((2 * Math.PI * hz * i) / RATE_HZ) + tone(i) + hiss());
   const context: RippleContext = { baseline: readBy(values), sampling: sampledAt(RATE_HZ, values.length), perRevolution, cornerHz: Infinity, highestA, idleOf: () => null };
   const view = viewRipple(pressOf(0, values.length), [{ startIndex: 0, endIndex: values.length }], context, context.idleOf);
   const [even] = view === null ? [] : evenedViews([view], highestA, context);
@@ -46,6 +50,15 @@ describe('the ripple of one press', () => {
     expect(turns).toBeCloseTo(hz / 10, 6);
     const free = candidate({});
     expect(free === null || free === 'alias' ? NaN : free.ripple.revolutions_per_s).toBeNull();
+  });
+
+  it('is not a stronger tone that is there for less than half of the run, and may be one that is there for longer', () => {
+    const hzOf = (tonedShare: number): number => {
+      const found = candidate({ tonedShare });
+      return found === null || found === 'alias' ? NaN : found.usualHz;
+    };
+    expect(hzOf(0.3)).toBeCloseTo(400, 0);
+    expect(hzOf(0.8)).toBeCloseTo(1000, 0);
   });
 
   it('is none where noise is all there is', () => {

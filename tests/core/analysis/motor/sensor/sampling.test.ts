@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { describeSampling, isHole } from '../../../../../src/core/analysis/motor/sensor/sampling.ts';
+import { noise } from '../traces.ts';
 
 /** Samples so many seconds apart, from 0 s on. */
 const apart = (...stepsS: number[]): Float64Array => {
@@ -18,7 +19,7 @@ describe('the rate of a trace', () => {
 
   it('is none of fewer than two samples, whose gaps are kept', () => {
     const gaps = [{ startS: 1, endS: 2 }];
-    for (const count of [0, 1]) expect(describeSampling(new Float64Array(count), gaps)).toEqual({ rateHz: 0, periodS: 0, jitterShare: 0, holes: new Int32Array(0), gaps });
+    for (const count of [0, 1]) expect(describeSampling(new Float64Array(count), gaps)).toEqual({ rateHz: 0, periodS: 0, jitterShare: 0, isSteady: true, holes: new Int32Array(0), gaps });
   });
 
   it('is uneven by the share of the intervals that are off the usual one by more than a quarter', () => {
@@ -51,5 +52,35 @@ describe('time that is missing', () => {
     const sampling = describeSampling(apart(1, 1, 9, 1, 1, 9, 1, 9, 1), []);
     expect(Array.from({ length: 11 }, (_value, i) => i).filter((i) => isHole(sampling, i))).toEqual([3, 6, 8]);
     expect(isHole(describeSampling(apart(1, 1), []), 1)).toBe(false);
+  });
+});
+
+/** Times of so many readings by their intervals, s. */
+function timesOf(count: number, intervalS: (i: number) => number): Float64Array {
+  const timeS = new Float64Array(count);
+  for (let i = 1; i < count; i++) timeS[i] = (timeS[i - 1] ?? 0) + intervalS(i);
+  return timeS;
+}
+
+const isSteady = (intervalS: (i: number) => number): boolean => describeSampling(timesOf(5000, intervalS), []).isSteady;
+
+describe('a rate that stays the same', () => {
+  it('is one of even readings, of jittery ones, and of such that have a hole', () => {
+    const jitter = noise(0.2, 5);
+    expect(isSteady(() => 0.001)).toBe(true);
+    expect(isSteady(() => 0.001 * (1 + jitter()))).toBe(true);
+    expect(isSteady((i) => (i === 2000 ? 0.5 : 0.001))).toBe(true);
+    expect(describeSampling(new Float64Array(1), []).isSteady).toBe(true);
+  });
+
+  // four intervals are less than the five from which on one is a hole
+  it('is none of a logger that falls back to a quarter of its rate', () => {
+    expect(isSteady((i) => (i < 4000 ? 0.001 : 0.004))).toBe(false);
+  });
+
+  // the last of five parts slower by 15 % is 11 % slower than their mean, by 10 % it is 8 % slower
+  it('may change by a tenth', () => {
+    expect(isSteady((i) => (i < 4000 ? 0.001 : 0.00115))).toBe(false);
+    expect(isSteady((i) => (i < 4000 ? 0.001 : 0.0011))).toBe(true);
   });
 });
