@@ -1,4 +1,4 @@
-import { mean, sampleDeviation } from '../../../stats.ts';
+import { mean, robustSigma, sampleDeviation } from '../../../stats.ts';
 import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
@@ -29,9 +29,14 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
   return found === null || isOnWire(found, readings.baseline) ? null : found;
 }
 
-/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands still: they reach farther than noise. */
-function isOnWire({ depth_a: depthA }: Commutation, { reachA, noiseA }: Baseline): boolean {
-  return reachA > depthA && reachA > clearOf() * noiseA;
+/**
+ * Whether another load's pulses, a clear part of the notch's depth, are on the wire while the motor stands still: they reach farther than what is read between them
+ * scatters. Averaged turn by turn they leave notches of their own between them.
+ */
+function isOnWire({ depth_a: depthA }: Commutation, { reachA, deviationA, idle, stepA }: Baseline): boolean {
+  if (reachA < CLEAR_PART * depthA) return false;
+  const stretches = Array.from({ length: idle.length >> 1 }, (_value, r) => deviationA.subarray(idle[2 * r], idle[2 * r + 1]));
+  return reachA > clearOf() * Math.max(stepA, robustSigma(stretches.flatMap((stretch) => [...stretch])));
 }
 
 function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {

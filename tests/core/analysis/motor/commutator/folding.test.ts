@@ -15,20 +15,25 @@ interface Folded {
   readonly seconds?: number;
   /** of the level; a wave once a turn */
   readonly uneven?: number;
+  /** readings of the clamp with the motor at rest, A, the farthest of them told; none where nothing was read */
+  readonly idleA?: (index: number) => number;
+  readonly reachA?: number;
 }
 
 /** A run at 4 A with a rectified wave ten times a turn, forty turns a second: 400 Hz. */
-function found({ lost = 0.15, sign = 1, scale = 1, seconds = 2, uneven = 0.01 }: Folded) {
+function found({ lost = 0.15, sign = 1, scale = 1, seconds = 2, uneven = 0.01, idleA, reachA = 0.03 }: Folded) {
   const hiss = noise(0.01, 9);
-  const values = Float32Array.from({ length: seconds * RATE_HZ }, (_value, i) => {
+  const idle = idleA === undefined ? 0 : RATE_HZ;
+  const values = Float32Array.from({ length: idle + seconds * RATE_HZ }, (_value, i) => {
+    if (i < idle) return (idleA?.(i) ?? 0) + hiss();
     const place = ((TURN_HZ * i) / RATE_HZ) % 1;
     const ripple = 0.04 * (Math.abs(Math.sin(Math.PI * PER_TURN * place)) - 2 / Math.PI);
     const gone = place < 1 / PER_TURN ? lost : 0;
     return scale * sign * (4 * (1 + ripple - gone + uneven * Math.cos(2 * Math.PI * place + 1)) + hiss());
   });
-  const press = pressOf(0, values.length, sign);
+  const press = pressOf(idle, values.length, sign);
   const ripple = { frequency_hz: TURN_HZ * PER_TURN, low_hz: 399, high_hz: 401, revolutions_per_s: TURN_HZ, count: 800 };
-  return badCommutation(press, [{ startIndex: 0, endIndex: values.length }], ripple, PER_TURN, { baseline: { ...readBy(values), noiseA: 0.01 * scale }, sampling: sampledAt(RATE_HZ, values.length) });
+  return badCommutation(press, [{ startIndex: idle, endIndex: values.length }], ripple, PER_TURN, { baseline: { ...readBy(values, Int32Array.of(0, idle)), noiseA: 0.01 * scale, reachA }, sampling: sampledAt(RATE_HZ, values.length) });
 }
 
 describe('one commutation of ten that is low', () => {
@@ -61,5 +66,19 @@ describe('one commutation of ten that is low', () => {
   it('is none where it is shallower than the differences that every commutator has, nor in fewer than twenty turns', () => {
     expect(found({ lost: 0.02 })).toBeNull();
     expect(found({ seconds: 0.45 })).toBeNull();
+  });
+
+  // a notch of 0.6 to 0.9 A beside pulses that are on the wire for a fifth of the time, 37 a second
+  it('is none where pulses of a clear part of its depth are on the wire while the motor rests', () => {
+    const pulses = (sizeA: number) => (i: number): number => (((37 * i) / RATE_HZ) % 1 < 0.2 ? sizeA : 0);
+    expect(found({ idleA: pulses(0.6), reachA: 0.6 })).toBeNull();
+    expect(found({ idleA: pulses(0.3), reachA: 0.3 })).toBeNull();
+    expect(found({ idleA: pulses(0.1), reachA: 0.1 })).not.toBeNull();
+  });
+
+  // the 99 % reach of a normal noise of 0.2 A
+  it('stays where the clamp at rest is as noisy all along', () => {
+    const loud = noise(0.2, 4);
+    expect(found({ idleA: loud, reachA: 0.52 })).not.toBeNull();
   });
 });
