@@ -19,7 +19,7 @@ export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRan
 
 /** Whether something switches by the clock, on for as long each time and off for as long, as no bad contact does: a flasher, a module's pulses. */
 function isTimed(group: readonly Pulse[], { timeS }: Scanned): boolean {
-  if (group.length <= FEWEST) return false;
+  if (group.length < FEWEST) return false;
   const spans = (ends: (pulse: Pulse, next: Pulse) => number): number[] => group.slice(1).map((next, p) => ends(group[p], next));
   const isEven = (lengths: readonly number[]): boolean => Math.max(...lengths) <= (1 + LITTLE) * Math.min(...lengths);
   const offS = spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.endIndex - 1]);
