@@ -120,7 +120,7 @@ function beforeStart(rest: Rest, blocks: Blocks): Shift | null {
   const runA = median(meanA.subarray(settledFrom, settledFrom + sideBlocks())) * sign - sizeA;
   const startIndex = rest.to * length - length;
   const peakA = topOf(deviationA, startIndex, settledFrom * length, sign) - sizeA;
-  if (!(runA > leastA) || peakA < INRUSH.overRun * runA || !isLively(blocks, rest, settledFrom, settledFrom + sideBlocks())) return null;
+  if (!(runA > leastA) || peakA < INRUSH.overRun * runA) return null;
   let idle = settledFrom;
   while (idle < meanA.length && Math.abs(meanA[idle]) > leastA) idle++;
   // the last stretch at the level before the wire is idle
@@ -128,7 +128,11 @@ function beforeStart(rest: Rest, blocks: Blocks): Shift | null {
   while (back > settledFrom && !isAt(rest, blocks, back - 1)) back--;
   let from = back;
   while (from > settledFrom && isAt(rest, blocks, from - 1)) from--;
-  if (back - from >= sideBlocks() / 2 && isQuiet(blocks, from, back)) return { levelA: rest.levelA, startIndex: 0, endIndex: leaves(deviationA, (back - 1) * length, sign, sizeA / 2) };
+  const isBack = back - from >= sideBlocks() / 2 && isQuiet(blocks, from, back);
+  // what slows down draws less at first than the level it slows down to, for as long as it drives itself on
+  const atOnce = isBack && meanA[from - 1] * sign > sizeA - rest.bandA && meanA[from - 2] * sign > sizeA + EDGE.from * runA;
+  if (!atOnce && !isLively(blocks, rest, settledFrom, settledFrom + sideBlocks())) return null;
+  if (isBack) return { levelA: rest.levelA, startIndex: 0, endIndex: leaves(deviationA, (back - 1) * length, sign, sizeA / 2) };
   return { levelA: rest.levelA, startIndex: 0, endIndex: leaves(deviationA, startIndex, -sign, -(sizeA + runA / 2)) };
 }
 
@@ -139,7 +143,7 @@ function leaves(deviationA: Float32Array, from: number, sign: number, levelA: nu
   return i;
 }
 
-/** A commutator's current goes at once and something quiet is left: the motor was let go, and another load flows on, or the clamp keeps some of its peak. */
+/** A motor's current goes at once and something quiet is left: the motor was let go, and another load flows on, or the clamp keeps some of its peak. Only the commutator, or the moment at which the load joined in, tells it from a motor that runs on. */
 function afterEnd(rest: Rest, blocks: Blocks): Shift | null {
   const { levelA, from } = rest;
   const { deviationA, length, meanA, leastA } = blocks;
@@ -148,8 +152,21 @@ function afterEnd(rest: Rest, blocks: Blocks): Shift | null {
   const ranA = median(meanA.subarray(edge - sideBlocks(), edge)) * sign;
   const dropA = ranA - Math.abs(levelA);
   const atOnce = meanA[edge - 1] * sign - Math.abs(levelA) > EDGE.from * dropA;
-  if (!(dropA > leastA) || !atOnce || !isLively(blocks, rest, edge - sideBlocks(), edge)) return null;
+  if (!(dropA > leastA) || !atOnce || !(isLively(blocks, rest, edge - sideBlocks(), edge) || hasJoined(rest, blocks))) return null;
   return { levelA, startIndex: leaves(deviationA, (edge - 1) * length, sign, Math.abs(levelA) + dropA / 2), endIndex: deviationA.length };
+}
+
+/** Whether the current of a run stepped up for good by as much as is left after it: what is left joined in there, and its own switch-on was over soon. */
+function hasJoined({ levelA, from }: Rest, { meanA, leastA }: Blocks): boolean {
+  const sign = Math.sign(levelA);
+  const half = sideBlocks() >> 1;
+  let start = from - 1;
+  while (start > 0 && meanA[start - 1] * sign > leastA) start--;
+  for (let b = start + startBlocks() + half; b + startBlocks() + half < from; b++) {
+    const stepA = median(meanA.subarray(b + startBlocks(), b + startBlocks() + half)) - median(meanA.subarray(b - half, b));
+    if (Math.abs(stepA / levelA - 1) < 1 - EDGE.from) return true;
+  }
+  return false;
 }
 
 /** The wire rests past zero for good, as far as the current of the press before had stepped down: the zero has moved, for no load can end that was not there before. */

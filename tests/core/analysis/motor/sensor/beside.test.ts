@@ -13,7 +13,7 @@ function read(durationS: number, currentA: (atS: number) => number): ActuationRe
   return analyseActuation(draw(2000, durationS, (atS) => currentA(atS) + hiss()), {});
 }
 
-const told = ({ actuations }: ActuationResult): unknown => actuations.map(({ start_s: startS, end_s: endS, cut, steps }) => [Math.round(startS * 50) / 50, Math.round(endS * 50) / 50, cut ?? 'whole', steps?.length ?? 0]);
+const told = ({ actuations }: ActuationResult): unknown[] => actuations.map(({ start_s: startS, end_s: endS, cut, steps }) => [Math.round(startS * 50) / 50, Math.round(endS * 50) / 50, cut ?? 'whole', steps?.length ?? 0]);
 
 describe('what is there beside the motor', () => {
   it('does not keep a press going once the motor\'s own current has ended: 0.3 A that an open-loop clamp keeps of its peak', () => {
@@ -41,5 +41,22 @@ describe('what is there beside the motor', () => {
 
   it('leaves a stall that lasts to the end in its press: it draws more than the run, not less', () => {
     expect(told(read(5, (atS) => (atS < 3.5 ? motor(atS, 1, 3.5) : 13)))).toEqual([[1, 5, 'end', 0]]);
+  });
+
+  // a clamp that is noisier than the commutator ripples
+  it('is taken off as well where the motor shows no ripple: it stops at once, and what was there before is there again', () => {
+    const still = (atS: number, onS: number, offS: number): number => press(atS, onS, offS, 16, 4);
+    const result = read(7, (atS) => still(atS, 1, 3) + still(atS, 4.5, 6.5) + (atS < 3.6 ? 1.8 : 0));
+    expect(told(result)).toEqual([[1, 3, 'whole', 0], [4.5, 6.5, 'whole', 0]]);
+    // a motor that is set to a higher speed and back again slows down without current first
+    const slowed = (atS: number): number => 2 + press(atS, 1, 3, 14, 2) - press(atS, 3, 9, 2, 0, 0.1);
+    expect(told(read(6, (atS) => (atS < 4 ? slowed(atS) : 0)))[0]).toEqual([0, 4, 'start', 2]);
+  });
+
+  it('is a lamp that joined in during the run and flows on, where the motor shows no ripple: it stepped up by what is left', () => {
+    const lamp = (atS: number): number => (atS >= 2.5 ? 1.7 * (1 + 9 * Math.exp(-(atS - 2.5) / 0.025)) : 0);
+    expect(told(read(6, (atS) => press(atS, 1, 4, 16, 4) + lamp(atS)))).toEqual([[1, 4, 'whole', 1]]);
+    // one of two motors stops, the other runs on
+    expect(told(read(6, (atS) => press(atS, 1, 4, 16, 4) + press(atS, 1, 9, 7, 1.7)))).toEqual([[1, 6, 'end', 1]]);
   });
 });
