@@ -144,7 +144,7 @@ function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): 
   return deep > 0 ? { ups, active: deep, share: deep / active, middleShare: middle / deep } : null;
 }
 
-/** Mean over a window of `samples`, a fraction of the outermost reading included, centred on each reading; shortened at the ends. O(n). */
+/** Mean over a window of `samples`, a fraction of the outermost reading included, centred on each reading but for the ends, which have the mean of the window nearest to them. O(n). */
 export function averaged(values: Float32Array, samples: number): Float32Array {
   const count = values.length;
   const sums = new Float64Array(count + 1);
@@ -155,10 +155,10 @@ export function averaged(values: Float32Array, samples: number): Float32Array {
     return sums[whole] + (whole < count ? rest * values[whole] : 0);
   };
   const result = new Float32Array(count);
-  const half = samples / 2;
+  const wide = Math.min(samples, count);
   for (let i = 0; i < count; i++) {
-    const reach = Math.min(half, i + 0.5, count - i - 0.5);
-    result[i] = (upTo(i + 0.5 + reach) - upTo(i + 0.5 - reach)) / (2 * reach);
+    const from = Math.min(Math.max(0, i + 0.5 - wide / 2), count - wide);
+    result[i] = (upTo(from + wide) - upTo(from)) / wide;
   }
   return result;
 }

@@ -101,6 +101,18 @@ describe('the dip of a rotor in its play', () => {
   });
 });
 
+describe('the mean over a period of a chopped supply', () => {
+  // 6 A for 20 of 50 readings: 2.4 A over any whole period
+  it('is the same from the first reading to the last', () => {
+    const means = averaged(Float32Array.from({ length: 500 }, (_value, i) => (i % 50 < 20 ? 6 : 0)), 50);
+    for (const meanA of means) expect(meanA).toBeCloseTo(2.4, 4);
+  });
+
+  it('is that of all readings where they are fewer than a period', () => {
+    expect([...averaged(Float32Array.of(1, 2, 6), 50)]).toEqual([3, 3, 3]);
+  });
+});
+
 describe('how a chopped supply feeds a press', () => {
   /** 400 periods of 50 readings each, on for so many of them at 6 A, with this left between. */
   const pulses = (on: number, left = 0): Float32Array => Float32Array.from({ length: 20_000 }, (_value, i) => (i % 50 < on ? 6 : left));
