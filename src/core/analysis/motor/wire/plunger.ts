@@ -29,6 +29,7 @@ export function findDip(view: PressView, baseline: Baseline, { rateHz, periodS }
   const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
   if (curve.length < FEWEST) return null;
   const endA = curve[curve.length - 1];
+  let from = 0;
   let top = 0;
   for (let i = 1; i < curve.length; i++) {
     if (curve[i] >= curve[top]) {
@@ -42,10 +43,16 @@ export function findDip(view: PressView, baseline: Baseline, { rateHz, periodS }
     let back = i;
     for (; back < curve.length && curve[back] < curve[top]; back++) if (curve[back] < curve[low]) low = back;
     // it must have been on its way up, slowly, and go on above where it had been
-    const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS);
-    if (!isOnItsWay) return null;
-    const isRotor = (back - top) * periodS > QUICKEST_ROTOR_S && low - top >= top;
-    return { index: press.startIndex + low, by: low - top < top ? 'plunger' : isRotor ? 'rotor' : null };
+    const isOnItsWay = curve[top] < CAME_UP * endA && (top - from) * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS);
+    if (!isOnItsWay) {
+      // a contact that bounced: the current comes up once more, from where it was lowest
+      from = low;
+      top = back;
+      i = back;
+      continue;
+    }
+    const isRotor = (back - top) * periodS > QUICKEST_ROTOR_S && low - top >= top - from;
+    return { index: press.startIndex + low, by: low - top < top - from ? 'plunger' : isRotor ? 'rotor' : null };
   }
   return null;
 }

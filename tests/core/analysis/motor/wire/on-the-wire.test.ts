@@ -93,6 +93,19 @@ describe('the dip of a rotor in its play', () => {
     return findDip(viewPress(pressOf(0, rateHz), baseline, sampling), baseline, sampling, { followS: 0, atMostS: null, known: false })?.by;
   };
 
+  // contacts bounce for some milliseconds as they close: here for 3 ms, open for 1.5 ms at a time, with the rise of a winding of 4 ms seen once they stay shut
+  it('is seen behind a contact that bounces, its rise counted from where the contact closed for good', () => {
+    const bounces = (i: number): boolean => i < 12 && i % 6 >= 3;
+    const n = noise(0.005);
+    const readings = Float32Array.from({ length: rateHz }, (_value, i) => {
+      const atS = (i - 12) / rateHz;
+      if (atS < 0) return (bounces(i) ? 0 : 2) + n();
+      return (atS < 0.004 ? 5 * (1 - Math.exp(-atS / 0.001)) : atS < 0.03 ? 4 + Math.cos((2 * Math.PI * (atS - 0.004)) / 0.026) : 6) + n();
+    });
+    const baseline = { ...readBy(readings), noiseA: 0.005 };
+    expect(findDip(viewPress(pressOf(0, rateHz), baseline, sampling), baseline, sampling, { followS: 0, atMostS: null, known: false })?.by).toBe('rotor');
+  });
+
   // the quickest rotors take 12 ms to gain or lose their speed
   it('lasts longer than its winding took to come up, and as long as a rotor takes', () => {
     expect(by(0.001, 0.04)).toBe('rotor');
