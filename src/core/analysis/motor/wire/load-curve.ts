@@ -102,3 +102,8 @@ function timeAbove({ press, peak }: PressView, { deviationA }: Baseline, levelA:
   }
   return Infinity;
 }
+
+/** From a tenth to nine tenths of a level a first-order rise takes ln 9 of its time constants, s. */
+export function climbOf(timeConstantS: number): number {
+  return Math.log(NEARLY_ALL / SMALL_PART) * timeConstantS;
+}

@@ -4,14 +4,14 @@ import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { PressView } from '../motion/press-view.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
-import { curveOf, type Curve, type LoadContext } from './load-curve.ts';
-import { findDip } from './plunger.ts';
+import { climbOf, curveOf, type Curve, type LoadContext } from './load-curve.ts';
+import { findDip, switchesOver } from './plunger.ts';
 import type { Motion } from '../types.ts';
 import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART } from '../signal/decision-levels.ts';
 import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
-export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'switches-over' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
 
 export interface LoadReading {
   readonly kind: LoadKind;
@@ -74,6 +74,7 @@ function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: Load
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   const dip = alive ? null : findDip(view, context.baseline, sampling, clamp);
   if (dip?.by === 'plunger') return { kind: 'solenoid', reason: 'plunger' };
+  if (!alive && switchesOver(view, context.baseline, sampling, clamp, endA)) return { kind: 'solenoid', reason: 'switches-over' };
   if (alive) return ratio > 1 + SMALL_PART && !context.chopped ? livelyFall(curve, context) : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, FEWEST * clamp.followS);
   if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : unknown;
@@ -119,11 +120,6 @@ function comesBack({ envelope, settled }: PressView): boolean {
     if (envelope.levelA[k] > INRUSH.overRun * lowestA) return true;
   }
   return false;
-}
-
-/** From a tenth to nine tenths of a level a first-order rise takes ln 9 of its time constants, s. */
-function climbOf(timeConstantS: number): number {
-  return Math.log(NEARLY_ALL / SMALL_PART) * timeConstantS;
 }
 
 /**

@@ -3,10 +3,11 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
-import { LOAD } from '../settings.ts';
+import { INRUSH, LOAD } from '../settings.ts';
 import { CONTACT_S, SWITCH_ON_S } from '../time-scales.ts';
-import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
+import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
 import { smoothed } from '../signal/levels.ts';
+import { climbOf } from './load-curve.ts';
 
 /** A current that falls back on its way up to its level. */
 interface Dip {
@@ -61,4 +62,24 @@ export function findDip(view: PressView, baseline: Baseline, { rateHz, periodS }
 export function findPlunger(view: PressView, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Dip | null {
   const dip = findDip(view, baseline, sampling, clamp);
   return dip?.by === 'plunger' ? dip : null;
+}
+
+/**
+ * Whether a plunger that has arrived closes a contact which takes a part of the coil off the wire, as that of a starter does with its pull-in winding: the current comes up
+ * slower than through any motor's winding, then the most of what it loses goes at once, and no rotor gains speed so soon.
+ */
+export function switchesOver({ press, peak }: PressView, { deviationA }: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed, endA: number): boolean {
+  if (clamp.followS > 0 || peak.peakA < INRUSH.overRun * endA) return false;
+  const at = (i: number): number => deviationA[i] * press.sign;
+  const lostA = peak.peakA - endA;
+  const last = Math.min(press.endIndex, press.startIndex + Math.round(SWITCH_ON_S * rateHz));
+  let open = last;
+  while (open > press.startIndex && at(open - 1) < endA + lostA / 2) open--;
+  const contact = Math.ceil((CONTACT_S / 2) * rateHz);
+  if (open + contact >= last || at(open + contact) > endA + SMALL_PART * lostA || at(Math.max(press.startIndex, open - contact)) < endA + NEARLY_ALL * lostA) return false;
+  let risen = press.startIndex;
+  while (risen < open && at(risen) < NEARLY_ALL * peak.peakA) risen++;
+  let from = risen;
+  while (from > press.startIndex && at(from - 1) > SMALL_PART * peak.peakA) from--;
+  return (risen - from) * periodS > climbOf(LOAD.slowestWindingS);
 }

@@ -122,6 +122,7 @@ export const motor: MotorWords = {
     winding: 'The current comes up as in a winding and stays level.',
     'slow-rise': 'The current rises slowly to one level, as in a large coil.',
     plunger: 'The current rises slowly and dips as the plunger moves.',
+    'switches-over': 'The current rises as slowly as in a coil, and then a part of it goes at once: the plunger has closed a contact.',
     'stands-by-design': 'It moves for some tens of milliseconds, then stalls until the pulse ends, in every press.',
     cranks: 'The current is that of a starter turning an engine.',
     mixed: 'The presses show different loads.',

@@ -60,3 +60,26 @@ describe('a motor is told by what only a motor does', () => {
     expect(result.verdict.basis).toBe('none');
   });
 });
+
+// a starter's solenoid: 35 to 55 A pull it in, then its contact takes the pull-in winding off and 8 to 13 A hold it (common practice, no published source)
+describe('a coil that takes a part of itself off the wire', () => {
+  const read = (currentA: (afterS: number) => number, rateHz = 2000) => {
+    const jitter = noise(0.03, 5);
+    return analyseActuation(draw(rateHz, 3, (atS) => (atS >= 0.5 && atS < 2 ? currentA(atS - 0.5) : 0) + jitter()), {}).load;
+  };
+  const rise = (afterS: number, riseS: number): number => 1 - Math.exp(-afterS / riseS);
+
+  it('is a solenoid: it comes up as a coil does, and most of it goes at once', () => {
+    const load = read((afterS) => 10 * rise(afterS, 0.008) + (afterS < 0.045 ? 30 * rise(afterS, 0.004) : 0));
+    expect(load.kind).toBe('solenoid');
+    expect(load.because).toMatch(/closed a contact/);
+  });
+
+  it.each([
+    ['comes up as a resistance does', (afterS: number) => 10 + (afterS < 0.045 ? 30 : 0)],
+    ['falls as a rotor gains speed', (afterS: number) => 10 + 30 * rise(afterS, 0.004) * (afterS < 0.045 ? 1 : Math.exp(-(afterS - 0.045) / 0.015))],
+    ['loses a part only later than any switch-on takes', (afterS: number) => 10 * rise(afterS, 0.008) + (afterS < 0.4 ? 30 * rise(afterS, 0.004) : 0)],
+  ])('is none where it %s', (_what, currentA) => {
+    expect(read(currentA).kind).not.toBe('solenoid');
+  });
+});
