@@ -150,10 +150,12 @@ function afterEnd(rest: Rest, blocks: Blocks): Shift | null {
   const sign = Math.sign(levelA);
   const edge = from - 1;
   const ranA = median(meanA.subarray(edge - sideBlocks(), edge)) * sign;
-  const dropA = ranA - Math.abs(levelA);
-  const atOnce = meanA[edge - 1] * sign - Math.abs(levelA) > EDGE.from * dropA;
+  // a level that sinks slowly into that of the end has not dropped there
+  const leftA = median(meanA.subarray(from + 1, from + 1 + (sideBlocks() >> 1))) * sign;
+  const dropA = ranA - leftA;
+  const atOnce = meanA[edge - 1] * sign - leftA > EDGE.from * dropA;
   if (!(dropA > leastA) || !atOnce || !(isLively(blocks, rest, edge - sideBlocks(), edge) || hasJoined(rest, blocks))) return null;
-  return { levelA, startIndex: leaves(deviationA, (edge - 1) * length, sign, Math.abs(levelA) + dropA / 2), endIndex: deviationA.length };
+  return { levelA, startIndex: leaves(deviationA, (edge - 1) * length, sign, leftA + dropA / 2), endIndex: deviationA.length };
 }
 
 /** Whether the current of a run stepped up for good by as much as is left after it: what is left joined in there, and its own switch-on was over soon. */

@@ -41,6 +41,10 @@ describe('what is there beside the motor', () => {
 
   it('leaves a stall that lasts to the end in its press: it draws more than the run, not less', () => {
     expect(told(read(5, (atS) => (atS < 3.5 ? motor(atS, 1, 3.5) : 13)))).toEqual([[1, 5, 'end', 0]]);
+    // the winding warms and takes a twelfth less
+    const hiss = noise(0.005, 3);
+    const warming = analyseActuation(draw(500, 4.2, (atS) => (atS < 2.5 ? press(atS, 0.6, 2.5, 3.4, 0.72) + ripple(atS) / 4 : 3.6 - 0.08 * (atS - 2.5) * 2) + hiss()), {});
+    expect(told(warming)).toEqual([[0.6, 4.2, 'end', 0]]);
   });
 
   // a clamp that is noisier than the commutator ripples
