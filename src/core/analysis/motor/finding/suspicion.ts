@@ -30,17 +30,17 @@ export function pressSuspicions(actuation: PressReading, hasLimits: boolean): Su
   if (actuation.bad_commutation !== undefined) found.push('bad-segment');
   if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > CLEAR_PART * actuation.run.median_a) found.push('beat');
   const load = hasLimits ? null : loadShare(actuation);
-  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * NEARLY_ALL && !isFan(actuation)) found.push('hard-work');
+  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * NEARLY_ALL && !mayBeFan(actuation)) found.push('hard-work');
   if (load !== null && load.share < SUSPECT.freeShare && load.high < SUSPECT.freeShare / NEARLY_ALL) found.push('hardly-any-load');
   return found;
 }
 
 /**
- * A motor that works that hard is up to its speed within the switch-on (three time constants). What gains speed for longer is a fan, and none asks for so much of its
+ * A motor that works that hard is up to its speed within the switch-on (three time constants). What may gain speed for longer, by the bounds of its time constant, is a fan, and none asks for so much of its
  * motor: another load flows beside it, and the peak is not the motor's alone.
  */
-function isFan({ inrush }: PressReading): boolean {
-  return inrush?.fit != null && 3 * inrush.fit.tau_mechanical_s > SWITCH_ON_S;
+function mayBeFan({ inrush }: PressReading): boolean {
+  return inrush?.fit != null && 3 * inrush.fit.high_mechanical_s > SWITCH_ON_S;
 }
 
 /** Everything that speaks against the headline, by what it is. */

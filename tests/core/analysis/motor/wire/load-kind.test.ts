@@ -54,10 +54,15 @@ describe('a motor is told by what only a motor does', () => {
     expect(result.verdict.because.join(' ')).not.toMatch(/motor started|still turning/);
   });
 
-  it('is not called overworked where a fan gains speed for 0.3 s beside a heater of 6 A', () => {
-    const result = read((afterS) => 6.9 + 1.6 * Math.exp(-afterS / 0.1) + 0.4 * ripple(afterS));
+  // three time constants, up to the bounds to which noise lets the shorter one be known
+  it.each([0.1, 0.048])('is not called overworked where a fan gains speed with a time constant of %d s beside a heater of 6 A', (tauS) => {
+    const result = read((afterS) => 6.9 + 1.6 * Math.exp(-afterS / tauS) + 0.4 * ripple(afterS));
     expect(result.verdict.finding).toBe('normal');
     expect(result.verdict.basis).toBe('none');
+  });
+
+  it('is called overworked where it is up to its speed sooner than a fan', () => {
+    expect(read((afterS) => 6.9 + 1.6 * Math.exp(-afterS / 0.03) + 0.4 * ripple(afterS)).verdict.finding).toBe('suspect');
   });
 });
 
