@@ -81,9 +81,9 @@ describe('the dip of a plunger (TI SSIY001)', () => {
 
 describe('the dip of a rotor in its play', () => {
   const rateHz = 2000;
+  const sampling = sampledAt(rateHz, rateHz);
   /** Up to 5 A with this time constant, back to 3 A in the play of so many seconds, then 6 A. */
   const by = (riseS: number, playS: number): string | null | undefined => {
-    const sampling = sampledAt(rateHz, rateHz);
     const n = noise(0.005);
     const readings = Float32Array.from({ length: rateHz }, (_value, i) => {
       const atS = i / rateHz - 6 * riseS;
@@ -111,18 +111,6 @@ describe('the dip of a rotor in its play', () => {
     expect(by(0.001, 0.04)).toBe('rotor');
     expect(by(0.001, 0.01)).toBe('plunger');
     expect(by(0.0007, 0.01)).toBeNull();
-  });
-});
-
-describe('the mean over a period of a chopped supply', () => {
-  // 6 A for 20 of 50 readings: 2.4 A over any whole period
-  it('is the same from the first reading to the last', () => {
-    const means = averaged(Float32Array.from({ length: 500 }, (_value, i) => (i % 50 < 20 ? 6 : 0)), 50);
-    for (const meanA of means) expect(meanA).toBeCloseTo(2.4, 4);
-  });
-
-  it('is that of all readings where they are fewer than a period', () => {
-    expect([...averaged(Float32Array.of(1, 2, 6), 50)]).toEqual([3, 3, 3]);
   });
 });
 
