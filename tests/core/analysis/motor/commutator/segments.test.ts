@@ -10,7 +10,7 @@ const COUNT = 2 * RATE_HZ;
 
 describe('a low segment', () => {
   /** Forty turns a second of ten commutations at 4 A, one of which lacks 15 % in the turns that are named. */
-  const found = (isLow: (turn: number) => boolean, scale = 1, lost = 0.15, idle: { reachA?: number; noiseA?: number } = {}) => {
+  const found = (isLow: (turn: number) => boolean, scale = 1, lost = 0.15, idle: { reachA?: number; stepA?: number } = {}) => {
     const hiss = noise(0.01, 9);
     const values = Float32Array.from({ length: COUNT }, (_value, i) => {
       const turned = (40 * i) / RATE_HZ;
@@ -36,10 +36,10 @@ describe('a low segment', () => {
     }
   });
 
-  it('is none where another load makes as deep pulses while the motor stands still, unless noise reaches as far', () => {
+  it('is none where another load makes pulses of a quarter of its depth while the motor stands still, unless steps of the converter reach as far', () => {
     const { depth_a: depthA } = found(() => true)!;
-    const beside = (reachA: number, noiseA = 0.01): boolean => found(() => true, 1, 0.15, { reachA, noiseA }) !== null;
-    expect([beside(0.9 * depthA), beside(1.1 * depthA)]).toEqual([true, false]);
+    const beside = (reachA: number, stepA = 0): boolean => found(() => true, 1, 0.15, { reachA, stepA }) !== null;
+    expect([beside(0.24 * depthA), beside(0.26 * depthA)]).toEqual([true, false]);
     // one reading in a thousand lies 3.29 deviations off
     expect([beside(1.1 * depthA, (1.1 * depthA) / 3.2), beside(1.1 * depthA, (1.1 * depthA) / 3.4)]).toEqual([true, false]);
   });
