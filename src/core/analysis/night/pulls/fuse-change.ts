@@ -85,8 +85,7 @@ function fusesOut(events: readonly FuseEvent[], k: number): string {
 
 /** What pull and refit say together: their weighted mean where both were at rest, and nothing where they contradict each other. */
 export function agreed(own: Change, back: Change | null): Change {
-  if (back === null || (!back.clear && !own.clear)) return own;
-  if (!back.clear) return own;
+  if (back === null || !back.clear) return own;
   if (!own.clear) return { ...back, changeA: -back.changeA };
   const apartA = Math.abs(own.changeA + back.changeA);
   if (apartA > Math.max(CLEAR_SIGMAS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, TRIFLE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };

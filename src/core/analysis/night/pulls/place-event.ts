@@ -29,7 +29,7 @@ export function placeEvent(readings: Readings, events: FuseEvent[], stretches: r
 function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number | null {
   const { bins, blocks } = readings;
   const atBlock = Math.min(blocks.length - 1, lowerBound(blocks.startS, event.markS, 0, blocks.length));
-  const samplesPerBlock = Math.max(1, blocks.count[atBlock]);
+  const samplesPerBlock = blocks.count[atBlock];
   // the slack is as far as a mark ever is from the pull: so many standard deviations of how far it usually is
   const sigmaS = MARK_SLACK_S / CLEAR_SIGMAS;
   const unit = 2 * readings.varianceA2[atBlock] * samplesPerBlock;
@@ -74,10 +74,10 @@ function isAbove(segment: Segment, highA: number): boolean {
  * of the stretch, where hum and noise that hangs together do show.
  */
 function binScatterA(bins: Bins, startBin: number, endBin: number): number {
-  const count = Math.max(0, endBin - startBin);
+  const count = endBin - startBin;
   const values = new Float64Array(count);
   for (let i = 0; i < count; i++) values[i] = bins.sumA[startBin + i] / bins.count[startBin + i];
-  const differences = new Float64Array(Math.max(0, count - 1));
+  const differences = new Float64Array(count - 1);
   for (let i = 0; i < differences.length; i++) differences[i] = values[i + 1] - values[i];
   const half = Math.floor(count / 2);
   return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, half)), robustSigma(values.subarray(count - half))));

@@ -96,8 +96,7 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
     parts.push({ startBlock: i + edge, endBlock: stop - edge, count: stop - i - 2 * edge, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
-  const total = parts.reduce((sum, part) => sum + part.count, 0);
-  const needed = Math.min(total, Math.max(HAND_BLIP_S / blocks.widthS, TRIFLE_SHARE * (endBlock - startBlock)));
+  const needed = Math.max(HAND_BLIP_S / blocks.widthS, TRIFLE_SHARE * (endBlock - startBlock));
   let lowest: (typeof parts)[number] | null = null;
   let lasted = 0;
   for (const part of parts.filter((one) => one.count > 0).sort((a, b) => a.sumA / a.count - b.sumA / b.count)) {

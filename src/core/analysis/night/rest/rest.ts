@@ -43,7 +43,7 @@ export function settledRest(readings: Readings, rest: Rest | null, stretches: re
   const late = stretches.flatMap((stretch) => {
     if (stretch.startS >= goneS) return [stretch];
     if (stretch.endS <= goneS) return [];
-    const startBlock = Math.min(stretch.endBlock, lowerBound(readings.blocks.startS, goneS, stretch.startBlock, stretch.endBlock));
+    const startBlock = lowerBound(readings.blocks.startS, goneS, stretch.startBlock, stretch.endBlock);
     return [{ ...stretch, startS: goneS, startBlock }];
   });
   return { rest: { ...rest, atS }, stretches: late.length > 0 ? late : stretches };

@@ -31,7 +31,7 @@ export function blocksTouched({ blocks }: Readings, run: Excursion): { startBloc
   const endBlock = lowerBound(blocks.startS, run.endS, 0, blocks.length);
   let startBlock = lowerBound(blocks.startS, run.startS, 0, blocks.length);
   if (startBlock > 0 && blocks.startS[startBlock - 1] + blocks.widthS > run.startS) startBlock--;
-  return { startBlock: Math.min(startBlock, endBlock), endBlock };
+  return { startBlock, endBlock };
 }
 
 /** The blocks of a stretch, from the edge nearest to its beginning to the one nearest to its end. */

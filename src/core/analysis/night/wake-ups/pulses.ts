@@ -24,7 +24,7 @@ export function findPulses(bins: Bins, startS: number, endS: number): Pulses | n
   const floorA = quantile(values, LOW_POINT);
   const low = values.filter((value) => value <= floorA);
   // the lower part of a symmetric scatter, mirrored
-  const sigmaA = Math.max(robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)])), 0);
+  const sigmaA = robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)]));
   const riseA = Math.max(NOTABLE_A, CLEAR_SIGMAS * sigmaA);
   return readPulses(bins, fromBin, values, { floorA, riseA, meanA: sumA / samples });
 }

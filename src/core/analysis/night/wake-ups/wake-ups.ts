@@ -73,7 +73,7 @@ function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events'], sp
   const alone = before.length >= FEWEST_WAKE_UPS ? wakePeriod(before, spacingS) : wakePeriod(own, spacingS);
   const beat = alone !== null && alone.regular && before.length > 1 ? alone.period_s : null;
   const last = before[before.length - 1];
-  const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
+  const isOurs = (wake: WakeUp): boolean => beat !== null && isOnBeat(wake.start_s, last.start_s, beat);
   return wakeUps.map((wake) => {
     if (wake.cause === 'person' || (wake.cause === null && !during(wake))) return wake;
     return { ...wake, cause: isOurs(wake) ? null : 'fuse' };

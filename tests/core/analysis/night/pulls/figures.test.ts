@@ -70,6 +70,8 @@ describe('a pull', () => {
     expect(count(mark(2000), mark(2030, 'wake'), mark(2060, 'refit'))).toHaveLength(2);
     // a fuse that came back by itself
     expect(count(mark(2000))).toEqual([['pull', 2000], ['refit', 2060]]);
+    const two = measured({ levels: [...LEVELS, [0.07, 60], [0.1, 2000]], marks: [mark(2000), mark(4060, 'pull', 'F2')] });
+    expect(two.events.map(({ kind, markS }) => [kind, markS])).toEqual([['pull', 2000], ['refit', 2060], ['pull', 4060], ['refit', 4120]]);
   });
 
   it('carries something from half of what is no part of a drain on, and nothing below it all', () => {

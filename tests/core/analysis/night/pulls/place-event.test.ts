@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { changeInsideBinS } from '../../../../../src/core/analysis/night/levels/segments.ts';
 import { placeEvent } from '../../../../../src/core/analysis/night/pulls/place-event.ts';
 import type { Bins, FuseEvent, Readings, Stretch } from '../../../../../src/core/analysis/night/types.ts';
+import { Dice } from '../../../../score/drain/dice.ts';
 import { drawn, waved, type Drawn } from '../drawn.ts';
 
 const stretch = (levelA: number, errorA = 1e-4, usable = true): Stretch => ({ startS: 0, endS: 0, levelA, errorA, pulsesErrorA: 0, centreS: 0, blockCount: 100, roundingA: 0, highestA: levelA, usable });
@@ -70,6 +71,10 @@ describe('the moment of a pull', () => {
     const spark = (aboveA: number): number => placed({ ...waved(fall(100), () => 0.04 + aboveA, 100, 102), stepA: 0.004 }, 101)[0];
     // half a step of 4 mA, three times, twice: 12 mA
     expect([spark(0.0119), spark(0.0121)]).toEqual([102, 101]);
+    // noise of half a milliampere, the differences of two of which scatter by the root of two more: 3 mA, and 4.5 mA are past it
+    const dice = new Dice(5);
+    const noisyFall = waved(waved(fall(100), () => 0.0005 * dice.normal()), () => 0.0445, 100, 102);
+    expect(placed(noisyFall, 101)[0]).toBe(101);
   });
 });
 

@@ -33,6 +33,8 @@ describe('a stretch that swells and dies away', () => {
     const begins = drawn([...ramp(12), [0.11, 600], ...ramp(40).reverse(), [0.01, 600]]);
     expect(isSwing(begins, { startS: 0, endS: 632, restA: 0.01 })).toBe(true);
     expect(isSwing(begins, { startS: 700, endS: 700, restA: 0.01 })).toBe(false);
+    const ends = drawn([[0.01, 600], ...ramp(12), [0.11, 600]]);
+    expect(isSwing(ends, { startS: 606, endS: 1212, restA: 0.01 })).toBe(true);
   });
 
   it('is not judged by what lies before the key was off or after the end', () => {

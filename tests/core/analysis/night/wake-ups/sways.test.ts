@@ -35,6 +35,8 @@ describe('a reading that sways about the rest', () => {
     expect([twoLevels(15), twoLevels(16), twoLevels(15, 0.04, 0.045)]).toEqual([0.02, null, 0.02]);
     const pairs = Array.from({ length: 2 }, (): Drawn[] => [[0.045, 10], [0.04, 10]]);
     expect(sways(about(...many(0.06, 4), ...pairs))).toBeNull();
+    // half a minute is a rest
+    expect([29, 30].map((lengthS) => sways(drawn([...many(0.06, 3), ...many(0.04, 3)].flatMap((one): Drawn[] => [[0.05, lengthS], ...one]))))).toEqual([null, 0.02]);
     // straight from one side to the other are two
     expect(sways(about(...Array.from({ length: 3 }, (): Drawn[] => [[0.06, 10], [0.04, 10]])))).toBe(0.02);
   });

@@ -100,6 +100,13 @@ describe('what a fuse leaves', () => {
     expect([spans(back, { events: [event('refit', 600)], stretches: [stretch(0.06), stretch(0.1)] }), spans(back, { events: [event('refit', 600)], stretches: [stretch(0.06), stretch(0.1, false)] })]).toEqual([[], [[600, 1200]]]);
   });
 
+  it('leaves a rest the blocks of its own edges whole', () => {
+    const readings = drawn(woken([0.5, 45]));
+    const [rest, wake, after] = readings.segments;
+    const segments = [{ ...rest!, endS: 599.5 }, { ...wake!, startS: 599.5, endS: 645.5 }, { ...after!, startS: 645.5 }];
+    expect(timeline(woken([0.5, 45]), { some: { segments } }).rests.map(({ startBlock, endBlock }) => [startBlock, endBlock])).toEqual([[0, 600], [645, 1245]]);
+  });
+
   it('cuts the rests where it lies', () => {
     const { rests } = timeline([[0.1, 1200]], { events: [event('pull', 600.5)], stretches: [stretch(0.1), stretch(0.1)] });
     expect(rests.map(({ startS, endS, startBlock, endBlock }) => [startS, endS, startBlock, endBlock])).toEqual([[0, 600.5, 0, 600], [600.5, 1200, 601, 1200]]);
