@@ -5,7 +5,7 @@ import type { PressView } from './press-view.ts';
 import { levelOdds, standOdds, stateBy } from './state-model.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, LOAD, STALL } from '../settings.ts';
-import { clearOf, SMALL_PART } from '../signal/decision-levels.ts';
+import { clearOf, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 import { LEVEL_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Only one level in the whole press: either it ran throughout or it never turned. */
@@ -26,6 +26,7 @@ export function judgeSingleLevel(view: PressView, common: MotorParameters, runLi
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on by more than a resistive load does (1.03 to 1.07, open data: starts) has gained speed, if little; unless another press shows that this motor stalls at this level
   if (fall > 1 + SMALL_PART && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRippleVarianceA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (!view.press.startsMidway && fallsOn(view)) return 'unclear';
   if (isAtStanding ?? (common.runA !== null && levelA > STALL.overRun * common.runA)) return 'locked';
   if (common.runA !== null) return 'ran';
   if (runLimitsA !== undefined) return levelA > STALL.overRun * runLimitsA[1] ? 'locked' : 'ran';
@@ -44,6 +45,12 @@ function isAlive({ levelA, rippleVarianceA2 }: Plateau, { idleRippleVarianceA2 }
 function soonAfter({ envelope, peak }: PressView): number {
   const from = Math.min(envelope.cells - 1, Math.round((peak.index - envelope.startIndex) / envelope.step + SWITCH_ON_S / envelope.stepS));
   return median(envelope.levelA.subarray(from, Math.max(from + 1, Math.round(from + SWITCH_ON_S / envelope.stepS))));
+}
+
+/** A winding that stands loses a quarter of its current only by some 60 K: what falls further may be a heavy rotor that gains speed for seconds. */
+function fallsOn(view: PressView): boolean {
+  const { levelA, cells } = view.envelope;
+  return median(levelA.subarray(Math.floor(MOST_OF * cells))) < MOST_OF * soonAfter(view);
 }
 
 /** A winding comes up within its L/R, and a slow clamp with it: what climbs on for longer is fed softly, and shows no switch-on. */

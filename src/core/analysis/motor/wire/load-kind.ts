@@ -101,7 +101,9 @@ function judgeFall(curve: Curve, isSharp: boolean, turned: boolean, context: Loa
   if (!Number.isFinite(halfS) || halfS < FEWEST * sampling.periodS) return null;
   const slowing = halfS < evenFall * tenthS;
   const isQuiet = quiet && clamp.followS === 0;
-  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.filamentS : halfS > LOAD.warmS)) || (isQuiet && Math.min(halfS, tenthS - halfS) > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
+  // a heavy rotor falls for seconds too, along an exponential; a fall that the switch-off cuts short shows no shape
+  const waits = isQuiet && 2 * halfS > tenthS && tenthS - halfS > LOAD.warmS;
+  if (isSharp && Number.isFinite(tenthS) && (waits || (slowing && halfS > (isQuiet ? LOAD.filamentS : LOAD.warmS)))) return { kind: 'heater', reason: 'warms-up' };
   return turned && !slowing && Number.isFinite(tenthS) && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : null;
 }
 

@@ -151,7 +151,7 @@ describe('what moves the amps and not the volts', () => {
   // cells of ten readings: ten of a switch-on at 20 A, eighty of a run at 4 A and ten after it, whose volts go 0.04 V up and down ten cells at a time: robust deviation 1.4826 x 0.04 V, none of it from cell to cell
   const starts = Array.from({ length: 100 }, (_value, c) => 10 * c);
   const currentA = Float64Array.from(starts, (start) => (start < 100 ? 20 : 4));
-  const line: Line = { slope: -0.1, intercept: 12, error: 0, scatterV: 0 };
+  const line: Line = { slope: -0.1, intercept: 12, error: 0, scatterV: 0, meanV: 11 };
   const volts = (swingV: number, shakeV: number): Float64Array => currentA.map((amps, c) => 12 - 0.1 * amps + (c < 10 ? 0 : swingV * (c % 20 < 10 ? 1 : -1) + shakeV * (c % 2 === 0 ? 1 : -1)));
   const running = [{ startIndex: 100, endIndex: 900 }];
   const moved = (swingV: number, noiseA = 0, some: Partial<Motion> = {}, slope = -0.1, shakeV = 0): number =>

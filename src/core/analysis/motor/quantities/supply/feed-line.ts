@@ -8,6 +8,8 @@ export interface Line {
   /** ohm; negative for a source */
   readonly slope: number;
   readonly intercept: number;
+  /** mean of the volts it rests on, V */
+  readonly meanV: number;
   /** half width of the slope's 95 % bounds, ohm */
   readonly error: number;
   /** of the volts about the line, V */
@@ -132,5 +134,5 @@ function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number)
   const carrying = along ** 2 / fourths;
   const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
   if (!Number.isFinite(error)) return null;
-  return { slope, intercept: meanV - slope * meanA, error, scatterV: Math.sqrt(squares / used) };
+  return { slope, intercept: meanV - slope * meanA, meanV, error, scatterV: Math.sqrt(squares / used) };
 }

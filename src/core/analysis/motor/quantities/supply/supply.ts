@@ -2,7 +2,7 @@ import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, type Cells, type Pairing } from './supply-cells.ts';
 import { LOAD, nominalOf, SUPPLY } from '../../settings.ts';
-import { CLEAR_PART, FEWEST } from '../../signal/decision-levels.ts';
+import { CLEAR_PART, FEWEST, SMALL_PART } from '../../signal/decision-levels.ts';
 import { slowVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
@@ -27,7 +27,8 @@ export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   if (line === null || line.low > -line.slope) return null;
   const { press, voltageV } = pairing;
   const openV = openVolts(line, pairing);
-  if (openV === null) return null;
+  // where the line ends is as uncertain as what it adds to the volts that were read: a feed that changes as it shakes leaves it open
+  if (openV === null || Math.max(line.low, line.high) * Math.abs(openV - line.meanV) > -SMALL_PART * openV * line.slope) return null;
   // no feed loses more than all of its volts: a line that steep follows something else, as a regulator that cuts in during the run
   const { baseline, risenIndex } = pairing;
   const mostOhm = openV / Math.max(Number.MIN_VALUE, baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)] * press.sign);
