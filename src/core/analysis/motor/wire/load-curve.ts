@@ -24,6 +24,8 @@ export interface Curve {
   /** s from the peak until half, and a tenth, of its height above the end level is left; Infinity where that is not reached */
   readonly halfS: number;
   readonly tenthS: number;
+  /** s, all readings above that tenth together: where noise keeps crossing it, or the switch-off comes too soon to show it passed for good */
+  readonly tenthSeenS: number;
   /** it moves more than the idle clamp: a commutator, a compressor */
   readonly alive: boolean;
   /** surely without even the ripple of the faintest commutator */
@@ -71,6 +73,7 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
   const restA2 = late.length > 0 ? median(late) - idleRippleVarianceA2 : 0;
   // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by sqrt(pi/2)/sqrt(cells) of that
   const unsureA2 = clearOf() * idleRippleVarianceA2 * Math.sqrt(Math.PI / (envelope.step * Math.max(1, late.length)));
+  const tenthA = endA + SMALL_PART * (peak.peakA - endA);
   return {
     riseS: (rise - startIndex) * sampling.periodS,
     climbS: (first(NEARLY_ALL) - first(SMALL_PART)) * sampling.periodS,
@@ -79,7 +82,8 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
     bouncesS: (lastOpen - startIndex) * sampling.periodS,
     peakA: peak.peakA, endA,
     halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
-    tenthS: timeAbove(view, baseline, endA + SMALL_PART * (peak.peakA - endA)) * sampling.periodS,
+    tenthS: timeAbove(view, baseline, tenthA) * sampling.periodS,
+    tenthSeenS: deviationA.subarray(peak.index, endIndex).reduce((above, readingA) => (readingA * sign > tenthA ? above + 1 : above), 0) * sampling.periodS,
     // a level between two steps of the converter reads now the one, now the other, while the idle one may rest on one of them
     alive: restA2 > Math.max(idleRippleVarianceA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
     quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,

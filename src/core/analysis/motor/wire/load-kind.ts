@@ -96,14 +96,14 @@ function livelyFall(curve: Curve, context: LoadContext): LoadReading {
  * slows down as it warms, or waits until it is warm and then falls slowly. A motor that breaks free after it stood falls as quickly as one that starts.
  */
 function judgeFall(curve: Curve, isSharp: boolean, turned: boolean, context: LoadContext): LoadReading | null {
-  const { halfS, tenthS, quiet } = curve;
+  const { halfS, tenthS, tenthSeenS, quiet } = curve;
   const { clamp, sampling } = context;
   if (!Number.isFinite(halfS) || halfS < FEWEST * sampling.periodS) return null;
-  const slowing = halfS < evenFall * tenthS;
+  const slowing = halfS < evenFall * Math.min(tenthS, tenthSeenS);
   const isQuiet = quiet && clamp.followS === 0;
-  // a heavy rotor falls for seconds too, along an exponential; a fall that the switch-off cuts short shows no shape
+  // a heavy rotor falls for seconds too, along an exponential; one that the switch-off cuts short shows an exponential's shape at the most
   const waits = isQuiet && 2 * halfS > tenthS && tenthS - halfS > LOAD.warmS;
-  if (isSharp && Number.isFinite(tenthS) && (waits || (slowing && halfS > (isQuiet ? LOAD.filamentS : LOAD.warmS)))) return { kind: 'heater', reason: 'warms-up' };
+  if (isSharp && (waits || (slowing && halfS > (isQuiet ? LOAD.filamentS : LOAD.warmS)))) return { kind: 'heater', reason: 'warms-up' };
   return turned && !slowing && Number.isFinite(tenthS) && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : null;
 }
 
