@@ -40,6 +40,12 @@ describe('a press at one level', () => {
     expect([judged({ rippleA2: 49e-3 }, { idleRippleVarianceA2: 1e-2 }), judged({ rippleA2: 51e-3 }, { idleRippleVarianceA2: 1e-2 })]).toEqual(['locked', 'ran']);
   });
 
+  // 0.39 % of copper's resistance for a kelvin: a quarter less current is 85 K in a few seconds
+  it('is open where it falls on by more than a quarter, as a heavy rotor that gains speed for seconds', () => {
+    expect([7.6, 7.4].map((endA) => judged({ levels: cells([100, 10], [100, endA]) }))).toEqual(['locked', 'unclear']);
+    expect(judged({ levels: cells([100, 10], [100, 7.4]) }, { runA: 4 })).toBe('unclear');
+  });
+
   it('is judged by the run of other presses, or the typed range: a stall is 1.3 times of it', () => {
     expect([judged({}, { runA: 7.6 }), judged({}, { runA: 7.8 })]).toEqual(['locked', 'ran']);
     expect([judged({ runLimitsA: [3, 7.6] }), judged({ runLimitsA: [3, 7.8] })]).toEqual(['locked', 'ran']);
