@@ -80,26 +80,23 @@ export class SpectrumMaker {
     const { length } = this;
     let size = 2;
     for (; 2 * size <= length; size <<= 2) this.joinTwice(size);
-    if (size <= length) this.join(size);
+    if (size <= length) this.join();
   }
 
-  private join(size: number): void {
+  /** The last stage: the two halves become one. */
+  private join(): void {
     const { length, real, imaginary, cosines, sines } = this;
-    const half = size / 2;
-    const stride = length / size;
-    for (let start = 0; start < length; start += size) {
-      for (let k = 0; k < half; k++) {
-        const even = start + k;
-        const odd = even + half;
-        const cosine = cosines[k * stride];
-        const sine = sines[k * stride];
-        const oddReal = real[odd] * cosine - imaginary[odd] * sine;
-        const oddImaginary = real[odd] * sine + imaginary[odd] * cosine;
-        real[odd] = real[even] - oddReal;
-        imaginary[odd] = imaginary[even] - oddImaginary;
-        real[even] += oddReal;
-        imaginary[even] += oddImaginary;
-      }
+    const half = length / 2;
+    for (let even = 0; even < half; even++) {
+      const odd = even + half;
+      const cosine = cosines[even];
+      const sine = sines[even];
+      const oddReal = real[odd] * cosine - imaginary[odd] * sine;
+      const oddImaginary = real[odd] * sine + imaginary[odd] * cosine;
+      real[odd] = real[even] - oddReal;
+      imaginary[odd] = imaginary[even] - oddImaginary;
+      real[even] += oddReal;
+      imaginary[even] += oddImaginary;
     }
   }
 
