@@ -6,7 +6,7 @@ import { placeEvidence } from '../../../../../src/core/analysis/motor/finding/tr
 import { warmingEvidence } from '../../../../../src/core/analysis/motor/finding/feed-evidence.ts';
 import { absoluteVolts } from '../../../../../src/core/analysis/motor/finding/absolute-volts.ts';
 import { isStarved } from '../../../../../src/core/analysis/motor/finding/starved.ts';
-import { pressSuspicions, suspicionsOf } from '../../../../../src/core/analysis/motor/finding/suspicion.ts';
+import { loadShare, pressSuspicions, suspicionsOf } from '../../../../../src/core/analysis/motor/finding/suspicion.ts';
 import type { PressReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import { facts, fitted, press, stall } from './readings.ts';
 
@@ -171,6 +171,15 @@ describe('volts by themselves', () => {
     expect([started(11.9), started(12.1)]).toEqual([true, false]);
     // a standing motor may lose 42 % of a charged battery's 12.5 V: 7.25 V
     expect([isStarved(press({ run: null, feed_v: 7.24 }), 12.5), isStarved(press({ run: null, feed_v: 7.26 }), 12.5)]).toEqual([true, false]);
+  });
+});
+
+describe('the load by the standing current', () => {
+  it('is none of a run that is only known to be at least so much, nor without a switch-on', () => {
+    expect(loadShare(fitted(10))).not.toBeNull();
+    expect([loadShare(fitted(10, { run: { ...press().run!, at_least: true } })), loadShare(fitted(10, { run: null })), loadShare(fitted(10, { inrush: null }))]).toEqual([null, null, null]);
+    // a motor without a switch-on is no fan, and works as hard as it does: nothing to say
+    expect(pressSuspicions(press(), false)).toEqual([]);
   });
 });
 

@@ -77,6 +77,8 @@ describe('the ripple among lines, with the ripples a turn typed in', () => {
     // 80 Hz are 8 turns of ten: bin 16; 30 is the third of 10, 47 no whole one
     expect(chooseRipple([line(10, 10), line(30, 5), line(47, 3)], 10, 5)?.at).toBe(47);
     expect(chooseRipple([line(10, 10), line(30, 5)], 10, 5)).toBeNull();
+    // of two that are, the stronger, whichever comes first; the ninth is no low multiple
+    expect([chooseRipple([line(10, 10), line(47, 3), line(57, 4)], 10, 5)?.at, chooseRipple([line(10, 10), line(47, 4), line(57, 3)], 10, 5)?.at, chooseRipple([line(10, 10), line(86, 3)], 20, 5)?.at]).toEqual([57, 47, 86]);
     expect(chooseRipple([line(15.9, 10)], 10, 5)).toBeNull();
     expect(chooseRipple([line(16.1, 10)], 10, 5)?.at).toBe(16.1);
   });
