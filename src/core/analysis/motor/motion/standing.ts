@@ -5,7 +5,7 @@ import type { PressView } from './press-view.ts';
 import { levelOdds, standOdds, stateBy } from './state-model.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, LOAD, STALL } from '../settings.ts';
-import { clearOf, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
+import { clearOf, LITTLE, MOST_OF, SMALL_PART } from '../signal/decision-levels.ts';
 import { LEVEL_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Only one level in the whole press: either it ran throughout or it never turned. */
@@ -27,6 +27,8 @@ export function judgeSingleLevel(view: PressView, common: MotorParameters, runLi
   // whatever falls at once from its switch-on by more than a resistive load does (1.03 to 1.07, open data: starts) has gained speed, if little; unless another press shows that this motor stalls at this level
   if (fall > 1 + SMALL_PART && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRippleVarianceA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
   if (!view.press.startsMidway && fallsOn(view)) return 'unclear';
+  // and by less, but more than a winding warms meanwhile, where no other press shows either state, it may have turned slowly all along
+  if (fall > 1 + LITTLE && common.runA === null && !isKnownStand) return 'unclear';
   if (isAtStanding ?? (common.runA !== null && levelA > STALL.overRun * common.runA)) return 'locked';
   if (common.runA !== null) return 'ran';
   if (runLimitsA !== undefined) return levelA > STALL.overRun * runLimitsA[1] ? 'locked' : 'ran';
