@@ -12,6 +12,7 @@ import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { STALL, SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
+import { findTakenUp } from '../motion/taken-up.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { choppedOf, eventsOf } from './press-events.ts';
 import type { PressContext } from './press-details.ts';
@@ -95,7 +96,9 @@ function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline,
   const { view, motion } = place;
   const asks = (question: Question): boolean => question(actuation, place, wire, sampling);
   if (!asks(mayTurn)) return { steps: [], slip: null, beat: null };
-  const steps = [...(asks(stepsByItself) ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
+  const sudden = asks(stepsByItself) ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
+  const takenUp = sudden.length > 0 || asks(stepsByItself) || !asks(isMotor) ? null : findTakenUp(view, motion.running, trace.timeS);
+  const steps = [...sudden, ...(takenUp === null ? [] : [takenUp]), ...partialStalls(actuation)];
   // a step leaves two levels: neither one that was lost nor one that recurs can be named from it
   if (steps.length > 0) return { steps, slip: null, beat: null };
   const slip = asks(isMotor) && wire.chopping === null ? findLostLoad(view, motion.running) : null;
