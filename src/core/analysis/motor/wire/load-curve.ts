@@ -5,7 +5,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { LEVEL_S } from '../time-scales.ts';
-import { CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART, clearOf } from '../signal/decision-levels.ts';
+import { CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART, TRIFLE, clearOf } from '../signal/decision-levels.ts';
 
 /** What one press shows of its load, seen as a curve. */
 export interface Curve {
@@ -16,6 +16,8 @@ export interface Curve {
   /** the first part of it, to half the level */
   readonly halfClimbS: number;
   readonly fallS: number;
+  /** it comes up more slowly than contact and clamp do, as its end shows them */
+  readonly lags: boolean;
   /** s from the switch-on until the contact was last open as it bounced */
   readonly bouncesS: number;
   readonly peakA: number;
@@ -79,6 +81,7 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
     climbS: (first(NEARLY_ALL) - first(SMALL_PART)) * sampling.periodS,
     halfClimbS: (first(0.5) - first(SMALL_PART)) * sampling.periodS,
     fallS: (gone(SMALL_PART) - gone(NEARLY_ALL)) * sampling.periodS,
+    lags: [SMALL_PART, TRIFLE].some((share) => lags(press, baseline, sampling, share)),
     bouncesS: (lastOpen - startIndex) * sampling.periodS,
     peakA: peak.peakA, endA,
     halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
@@ -89,6 +92,31 @@ export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianc
     quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
     lastsS: (endIndex - startIndex) * sampling.periodS,
   };
+}
+
+/**
+ * Whether more readings lie between nothing and the level as the current comes up than clamp and contact leave there: each time the contact is seen to close twice as many as when it opens in the end, and one by
+ * chance. What is nearer to either level than a share of it, or than noise makes, is no such reading.
+ */
+function lags({ startIndex, endIndex, sign }: PressView['press'], { deviationA, noiseA, stepA }: Baseline, { rateHz }: Sampling, share: number): boolean {
+  const wide = Math.max(FEWEST, Math.round(LEVEL_S * rateHz));
+  if (endIndex - startIndex < 2 * wide + FEWEST) return false;
+  const at = (i: number): number => deviationA[i] * sign;
+  const levelOf = (from: number): number => median(deviationA.subarray(from, from + wide)) * sign;
+  const bandOf = (levelA: number): number => Math.max(share * levelA, clearOf(wide) * noiseA, stepA);
+  const isBetween = (i: number, levelA: number): boolean => at(i) > bandOf(levelA) && at(i) < levelA - bandOf(levelA);
+  const [soonA, lastA] = [levelOf(startIndex + wide), levelOf(endIndex - FEWEST - wide)];
+  let [coming, closings] = [0, 1];
+  for (let i = startIndex; i < startIndex + wide; i++) {
+    coming += Number(isBetween(i, soonA));
+    closings += Number(i > startIndex && at(i) < at(i - 1) - bandOf(soonA) && at(i) < soonA - bandOf(soonA));
+  }
+  // what a mechanism that springs back drives through its shorted motor comes up again
+  let lowest = endIndex - FEWEST;
+  for (let i = lowest; i < deviationA.length && at(i) > bandOf(lastA) && at(i) < at(lowest) + bandOf(lastA); i++) if (at(i) <= at(lowest)) lowest = i;
+  let going = 0;
+  for (let i = endIndex - FEWEST; i <= lowest; i++) going += Number(isBetween(i, lastA));
+  return coming > closings * (1 + 2 * going);
 }
 
 /**

@@ -6,12 +6,13 @@ import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
 import { climbOf, curveOf, type Curve, type LoadContext } from './load-curve.ts';
 import { findDip, switchesOver } from './plunger.ts';
+import { staysWarm } from './stays-warm.ts';
 import type { Motion } from '../types.ts';
 import { CAME_UP, CLEAR_PART, FEWEST, LITTLE, NEARLY_ALL, SMALL_PART } from '../signal/decision-levels.ts';
 import { CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
-export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'switches-over' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'stays-warm' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'switches-over' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
 
 export interface LoadReading {
   readonly kind: LoadKind;
@@ -37,7 +38,8 @@ function votedLoad(views: readonly PressView[], motions: readonly Motion[], cont
   if (!votes.some(({ kind }) => kind === 'solenoid') && isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
   const motor = votes.find(({ kind }) => kind === 'motor');
   if (motor !== undefined) return motor;
-  if (votes.every(({ reason }) => reason === votes[0].reason) || votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
+  if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return staysWarm(views, context.sampling) ? { kind: 'unknown', reason: 'stays-warm' } : votes[0];
+  if (votes.every(({ reason }) => reason === votes[0].reason)) return votes[0];
   const known = votes.filter(({ kind }) => kind !== 'unknown');
   if (known.length === 0 || known.length * 2 < votes.length) return { kind: 'unknown', reason: 'too-little' };
   return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
@@ -128,12 +130,12 @@ function comesBack({ envelope, settled }: PressView): boolean {
  * One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. Between the
  * slowest winding and what is surely a coil it may be either.
  */
-function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
+function judgeLevel({ climbS, halfClimbS, fallS, lags }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
   if (climbS > climbOf(LOAD.slowestWindingS) && climbS > FEWEST * fallS) {
     const isCoil = climbS > climbOf(2 * LOAD.slowestWindingS) && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(NEARLY_ALL / 0.5) / Math.log(NEARLY_ALL / SMALL_PART)) < SMALL_PART;
     return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   }
-  if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
+  if (lags) return { kind: 'unknown', reason: 'winding' };
   return climbS + periodS <= climbOf(LOAD.quickestWindingS) ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }
 

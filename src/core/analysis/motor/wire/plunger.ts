@@ -43,16 +43,16 @@ export function findDip(view: PressView, baseline: Baseline, { rateHz, periodS }
     let low = i;
     let back = i;
     for (; back < curve.length && curve[back] < curve[top]; back++) if (curve[back] < curve[low]) low = back;
-    // it must have been on its way up, slowly, and go on above where it had been
-    const isOnItsWay = curve[top] < CAME_UP * endA && (top - from) * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS);
-    if (!isOnItsWay) {
+    // it must go on above where it had been, and a coil have been on its way up, slowly
+    const isBelow = curve[top] < CAME_UP * endA;
+    const isRotor = isBelow && (back - top) * periodS > QUICKEST_ROTOR_S && low - top >= top - from;
+    if (!isRotor && !(isBelow && (top - from) * periodS > Math.max(LOAD.slowestWindingS, FEWEST * clamp.followS))) {
       // a contact that bounced: the current comes up once more, from where it was lowest
       from = low;
       top = back;
       i = back;
       continue;
     }
-    const isRotor = (back - top) * periodS > QUICKEST_ROTOR_S && low - top >= top - from;
     return { index: press.startIndex + low, by: low - top < top - from ? 'plunger' : isRotor ? 'rotor' : null };
   }
   return null;

@@ -119,6 +119,7 @@ export const motor: MotorWords = {
     'sharp-edge': 'The current is there at once and stays level: a resistance, or a winding too quick for this logger.',
     pulsed: 'The supply is chopped, and the mean of its pulses shows neither a run-up nor a ripple.',
     'slow-edge': 'The current comes up slowly to one level: a large coil, a soft start, or a motor taking up play.',
+    'stays-warm': 'The level falls from press to press and regains nothing in between, as in a winding that warms up.',
     winding: 'The current comes up as in a winding and stays level.',
     'slow-rise': 'The current rises slowly to one level, as in a large coil.',
     plunger: 'The current rises slowly and dips as the plunger moves.',

@@ -109,6 +109,7 @@ describe('the dip of a rotor in its play', () => {
   // the quickest rotors take 12 ms to gain or lose their speed
   it('lasts longer than its winding took to come up, and as long as a rotor takes', () => {
     expect(by(0.001, 0.04)).toBe('rotor');
+    expect(by(0.0004, 0.04)).toBe('rotor');
     expect(by(0.001, 0.01)).toBe('plunger');
     expect(by(0.0007, 0.01)).toBeNull();
   });
