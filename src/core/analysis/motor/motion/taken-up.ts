@@ -28,6 +28,8 @@ export function findTakenUp({ envelope }: PressView, running: readonly IndexRang
   const before = levels.subarray(left - side, left);
   const lowA = median(before);
   if (!before.every((levelA) => isOn(levelA, lowA)) || highA < (1 + CLEAR_PART) * lowA) return null;
+  // a dip, as of a clamp that was opened, comes back to where the run was
+  if (median(levels.subarray(0, left)) > (1 + CLEAR_PART) * lowA) return null;
   let lowestA = Infinity;
   for (const levelA of levels.subarray(0, left)) {
     lowestA = Math.min(lowestA, levelA);

@@ -52,6 +52,10 @@ describe('a load that a motor takes up for good', () => {
     expect(find((timeS) => 12 - 3 * Math.cos(2 * Math.PI * timeS / 1.6))).toBeNull();
   });
 
+  it('is none where the current only comes back, as after a clamp was opened for a while', () => {
+    expect(find((timeS) => (timeS > 1.65 && timeS < 2 ? 1 : 16) - (timeS < 2 ? 0 : 15 * Math.exp(-(timeS - 2) / 0.02)))).toBeNull();
+  });
+
   it('is none outside of the run, nor in one too short for both levels', () => {
     expect(find(takesUp(16), { runsS: [0, 1.9] })).toBeNull();
     expect(find(takesUp(16), { runsS: [1.75, 2.5] })).toBeNull();
