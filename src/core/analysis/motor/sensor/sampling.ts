@@ -29,7 +29,9 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
   const holes: number[] = [];
   let usedS = 0;
   let used = 0;
-  const parts = Array.from({ length: FEWEST }, () => ({ usedS: 0, used: 0 }));
+  // what was used up to the end of each fifth
+  const parts = [{ usedS, used }];
+  let partEnd = count / FEWEST;
   let uneven = 0;
   for (let i = 1; i < count; i++) {
     const stepS = timeS[i] - timeS[i - 1];
@@ -38,15 +40,16 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
     } else {
       usedS += stepS;
       used++;
-      const part = parts[Math.floor((i * FEWEST) / count)];
-      part.usedS += stepS;
-      part.used++;
       if (Math.abs(stepS - usualS) > CLEAR_PART * usualS) uneven++;
+    }
+    if (i + 1 >= partEnd) {
+      parts.push({ usedS, used });
+      partEnd = (parts.length * count) / FEWEST;
     }
   }
   // at least one interval is no longer than their median
   const periodS = usedS / used;
-  const isSteady = parts.every((part) => Math.abs(part.usedS - part.used * periodS) <= SMALL_PART * part.used * periodS);
+  const isSteady = parts.slice(1).every((part, p) => Math.abs(part.usedS - parts[p].usedS - (part.used - parts[p].used) * periodS) <= SMALL_PART * (part.used - parts[p].used) * periodS);
   return { rateHz: 1 / periodS, periodS, jitterShare: uneven / used, isSteady, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
 }
 
