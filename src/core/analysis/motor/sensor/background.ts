@@ -2,7 +2,7 @@ import { median } from '../../../stats.ts';
 import { BAD_ZERO_A } from './idle.ts';
 import { quietScatter } from '../signal/levels.ts';
 import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
-import { CLEAR_PART, FEWEST, clearOf } from '../signal/decision-levels.ts';
+import { CLEAR_PART, FEWEST, LITTLE, clearOf } from '../signal/decision-levels.ts';
 
 
 /**
@@ -17,9 +17,12 @@ export function backgroundOf(means: Float64Array): number {
   const levelA = (startA + endA) / 2;
   // a clamp may show a bad zero, and wander as far again
   if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
-  const bandA = Math.max(CLEAR_PART * Math.abs(levelA), clearOf(count) * quietScatter(means));
+  const noiseA = clearOf(count) * quietScatter(means);
+  const bandA = Math.max(CLEAR_PART * Math.abs(levelA), noiseA);
   if (Math.abs(startA - endA) > bandA || !departsAtOnce(means, levelA, bandA)) return 0;
-  return median(means.filter((value) => Math.abs(value - levelA) <= bandA));
+  // what a small motor draws beside a large level is within that band too: the level is that of the ends
+  const atEndsA = Math.max(LITTLE * Math.abs(levelA), noiseA, Math.abs(startA - endA));
+  return median(means.filter((value) => Math.abs(value - levelA) <= atEndsA));
 }
 
 function departsAtOnce(means: Float64Array, levelA: number, bandA: number): boolean {
