@@ -244,7 +244,8 @@ describe('the data folder', () => {
     const job = (await (await stand.api('/api/jobs', { method: 'POST', body: JOB })).json()) as { id: string };
     const move = await stand.api(`/api/traces/unfiled/${traceId}`, { method: 'PUT', body: { jobId: job.id } });
     expect([move.status, ((await move.json()) as ApiError).error.code]).toEqual([409, 'running']);
-    expect((await get<TraceView[]>(stand, '/api/traces'))[0]!.record.samples).toBe(2000);
+    // once they are written
+    await expect.poll(async () => (await get<TraceView[]>(stand, '/api/traces'))[0]!.record.samples, { timeout: 60_000 }).toBe(2000);
     page.send({ type: 'record', do: 'stop' });
     await page.next('recording', ({ recording }) => recording === null);
     const reader = await openTrace(join(stand.dataDir, 'jobs/unfiled', traceId));
